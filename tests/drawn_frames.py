@@ -75,6 +75,8 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
         order=_WHOLE.order,
         make=_WHOLE.make,
         tolerances=_WHOLE.tolerances,
+        staking=_WHOLE.staking,
+        practice=_WHOLE.practice,
         sill_board=None,
         side_opening=None,
         curtain=None,

@@ -30,9 +30,11 @@ from frame3d.guide.words.words_cover import channel, cover
 from frame3d.guide.words.words_curtains import curtains
 from frame3d.guide.words.words_days import troubles
 from frame3d.guide.words.words_ends import doors, hips, inspect, walls
-from frame3d.guide.words.words_ground import prepare, sockets, stake
+from frame3d.guide.words.words_ground import prepare, stake
 from frame3d.guide.words.words_hoops import hoops, raising
 from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
+from frame3d.guide.words.words_sockets import sockets
+from frame3d.site.write.ground_words import ground_figure
 
 __all__ = ["guide_of"]
 
@@ -105,6 +107,7 @@ def _figures(frame: Frame) -> tuple[tuple[str, str], ...]:
         ("Length between centres of the end hoops", say(grid.length_mm)),
         ("Bays", f"{hoops - 1} of {say(grid.spacing_mm)}"),
         (f"Ridge height, {_ridge_point(frame)}", say(arch.heights().centres_mm)),
+        ground_figure(frame),
     )
 
 

@@ -60,7 +60,7 @@ TEXT_FIELDS = [
     for name, facts in section.fields.items()
     if facts.kind is FieldKind.TEXT and not facts.several
 ]
-FILE_FIELDS = {"price_file", "stock_file"}
+FILE_FIELDS = {"price_file", "stock_file", "levels", "measured", "built"}
 CATALOGUE = {"frame_bolt", "board_bolt", "channel_screw"}
 
 
@@ -108,6 +108,9 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "order.finish",
         "order.price_file",
         "order.stock_file",
+        "staking.built",
+        "staking.levels",
+        "staking.measured",
     }
 
 

@@ -10,6 +10,7 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.steps import Step
+from frame3d.site.survey import Site, site_of
 from frame3d.units import LengthFormat
 
 __all__ = [
@@ -40,6 +41,11 @@ class StepContext(Struct, frozen=True, kw_only=True):
     def form(self) -> LengthFormat:
         """How lengths are written."""
         return lengths_of(self.frame)
+
+    @property
+    def survey(self) -> Site:
+        """What is staked out and driven, on the ground that was measured."""
+        return site_of(self.frame, self.status)
 
     def say(self, length_mm: float) -> str:
         """A length with its unit."""

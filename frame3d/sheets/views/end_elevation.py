@@ -28,6 +28,7 @@ from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
+from frame3d.site.write.ground_words import heights_note
 
 _RADII = (
     "Radii are to the tube centreline. Widths are at ground level. Ridge or crown height "
@@ -50,6 +51,7 @@ _ROLES = (
     Role.RIDGE_JOINT,
     Role.RAIL,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.CHANNEL,
 )
 _RADIUS_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2)
@@ -70,7 +72,7 @@ def notes(frame: Frame) -> tuple[str, ...]:
             for marks, hoops in kinds
         )
         shown += f" Pieces of the hoops from left to right: {said}."
-    return _RADII, shown
+    return _RADII, shown, heights_note(frame)
 
 
 def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:

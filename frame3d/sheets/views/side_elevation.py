@@ -31,6 +31,7 @@ from frame3d.sheets.projection.silhouettes import (
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 from frame3d.sheets.views.curtain_view import cord_lines
 from frame3d.sheets.views.socket_plan import Seen, bay_middle
+from frame3d.site.write.ground_words import heights_note
 
 _ROLES = (
     Role.SOCKET,
@@ -40,6 +41,7 @@ _ROLES = (
     Role.RAIL,
     Role.BRACE,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.HIP_BOARD,
     Role.HIP_RAIL,
     Role.END_STOP,
@@ -71,7 +73,8 @@ def notes(frame: Frame) -> tuple[str, ...]:
     text += "Heights of rails and braces are to their centrelines"
     text += ", and of a side opening to its edges." if frame.vents else "."
     blocks = [f"{mark} behind {what}" for what, mark in _blocks(frame)]
-    return (f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text,)
+    told = f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text
+    return (told, heights_note(frame))
 
 
 def _blocks(frame: Frame) -> list[tuple[str, str]]:

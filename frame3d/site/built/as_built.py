@@ -22,9 +22,9 @@ from frame3d.catalog import clearance_mm
 from frame3d.design.tables.staking import StringLine
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.model.surveyed import Top
 from frame3d.frame.sides.rail_holes import BoredPiece, bored_pieces, hole_play_mm
 from frame3d.site.built.fitting import laid_onto, line_through
-from frame3d.site.built.tops import Top
 from frame3d.site.staking.socket_names import SocketPlace, socket_name, socket_places
 
 __all__ = ["AsBuilt", "HoleState", "HoopAsBuilt", "HoopState", "RailHole", "TopOff", "judge"]

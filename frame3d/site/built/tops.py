@@ -13,12 +13,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from msgspec import Struct
 
 from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.model.surveyed import Top
 from frame3d.site.staking.plausible import unit_hint
 from frame3d.site.staking.socket_names import named_socket, socket_name, socket_places
 
@@ -32,33 +32,10 @@ string that a design may ask for."""
 _OFF = 0.25
 """Share of the size of what was measured by which it may be off the design's."""
 
-__all__ = ["OPTION", "POINT_COLUMNS", "TAPE_COLUMNS", "Top", "read_built"]
+__all__ = ["OPTION", "POINT_COLUMNS", "TAPE_COLUMNS", "read_built"]
 
 
-class Top(Struct, frozen=True, kw_only=True):
-    """The measured top of a socket, mm.
-
-    Parameters
-    ----------
-    row : int
-        In the file.
-    name : str
-    x_mm, y_mm : float
-        In the axes of whoever measured.
-    z_mm : float or None
-    taped : bool
-        True when ``y_mm`` runs along the string, and not level.
-    """
-
-    row: int
-    name: str
-    x_mm: float
-    y_mm: float
-    z_mm: float | None
-    taped: bool = False
-
-
-def read_built(path: ListSource, frame: Frame) -> tuple[Top, ...]:
+def read_built(path: ListSource, frame: Frame, where: str = OPTION) -> tuple[Top, ...]:
     """The measured tops in a file.
 
     Raises
@@ -70,7 +47,7 @@ def read_built(path: ListSource, frame: Frame) -> tuple[Top, ...]:
     """
     columns = tuple(dict.fromkeys((*POINT_COLUMNS, *TAPE_COLUMNS)))
     found = read_user_list(
-        path, columns=columns, needed=(), where=OPTION, with_units=True, check=_check_columns
+        path, columns=columns, needed=(), where=where, with_units=True, check=_check_columns
     )
     tops = _by_tape(found, frame) if "hoop" in found.columns else _by_points(found, frame)
     if not found.faults:

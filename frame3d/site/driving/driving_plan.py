@@ -16,18 +16,19 @@ from msgspec.structs import replace
 from frame3d.design.tables.staking import StringLine
 from frame3d.errors import DesignError
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame
 from frame3d.site.driving.string_line import Exposure, StringRun, best_string
 from frame3d.site.ground.surface import Ground
 from frame3d.site.staking.setting_out import PlaceKind, SettingOut, StakedPoint
-from frame3d.site.staking.socket_names import SocketPlace, socket_places
+from frame3d.site.staking.socket_names import SocketPlace, axes_of, socket_places
 
 _STILL_MM = 1e-4
 _MOST_ROUNDS = 50
 _NOTHING_MM = 0.05
 """Digging and filling below this is none."""
 
-__all__ = ["Driven", "DrivingPlan", "exposure_of", "plan_driving"]
+__all__ = ["Driven", "DrivingPlan", "exposure_of", "level_rise_mm", "level_sockets", "plan_driving"]
 
 
 class Driven(Struct, frozen=True, kw_only=True):
@@ -54,6 +55,8 @@ class Driven(Struct, frozen=True, kw_only=True):
         Length to drill into rock; 0 where the rock lies deeper; None where it is not known.
     outside_mm : float
         How far the place lies outside the points that were taken.
+    hole_mm : float
+        Upright: how high the lower hole stands over the ground as it is; below 0 it goes under.
     """
 
     place: SocketPlace
@@ -67,6 +70,7 @@ class Driven(Struct, frozen=True, kw_only=True):
     longer_mm: float | None
     drill_mm: float | None
     outside_mm: float
+    hole_mm: float
 
     @property
     def exposed_mm(self) -> float:
@@ -99,6 +103,16 @@ class DrivingPlan(Struct, frozen=True, kw_only=True):
     setting_out: SettingOut
 
     @property
+    def rise_toward_last(self) -> float:
+        """Rise of the string for each level mm toward the last hoop, whichever corner it is from.
+
+        So the string is ``string.start_mm + rise_toward_last * y`` high in the axes of the site.
+        """
+        sockets = self.setting_out.of(PlaceKind.SOCKET)
+        far = max((point.y_mm for point in sockets), key=abs)
+        return math.copysign(self.slope_percent / 100, self.string.rise * far)
+
+    @property
     def slope_percent(self) -> float:
         """Rise of the string over level length, seen from the corner, percent."""
         return 100 * math.tan(math.asin(self.string.rise))
@@ -129,6 +143,33 @@ def exposure_of(frame: Frame) -> tuple[Exposure, float]:
         Exposure(least_mm=least * share, most_mm=most * share, wanted_mm=socket.exposed * share),
         embedment,
     )
+
+
+@cached_per_frame
+def level_sockets(frame: Frame) -> tuple[Driven, ...]:
+    """Each socket as it is driven on level ground at the height of nought."""
+    socket, axes = frame.design.socket, axes_of(frame)
+    forward = 1.0 if axes.y_mm == 0.0 else -1.0
+    return tuple(
+        Driven(
+            place=place, along_mm=forward * (place.y_mm - axes.y_mm), ground_mm=0.0,
+            top_mm=place.top_z_mm, mark_mm=socket.exposed,
+            embedded_mm=socket.length - socket.exposed, dig_mm=0.0, fill_mm=0.0, longer_mm=None,
+            drill_mm=None, outside_mm=0.0,
+            hole_mm=place.top_z_mm - socket.lower_hole * place.plumb_share,
+        )
+        for place in socket_places(frame)
+    )  # fmt: skip
+
+
+def level_rise_mm(frame: Frame) -> float:
+    """How much higher the ground may be at a socket that is driven as on level ground, mm.
+
+    The lower hole then stands ``[staking] hole_clear`` out of it, or as the design has it where
+    that is less.
+    """
+    exposure, _ = exposure_of(frame)
+    return exposure.wanted_mm - exposure.least_mm
 
 
 def plan_driving(frame: Frame, setting_out: SettingOut, ground: Ground) -> DrivingPlan:
@@ -198,6 +239,7 @@ def _driven(
         longer_mm=mark + embedment if fill else None,
         drill_mm=None if rock is None else max(0.0, depth + dig - rock) / share,
         outside_mm=float(outside),
+        hole_mm=stands - socket.lower_hole * share,
     )
 
 

@@ -13,11 +13,11 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from msgspec import Struct
 
 from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.staking.plausible import unit_hint
 from frame3d.site.staking.socket_names import axes_of, named_socket, socket_places
 
@@ -33,34 +33,10 @@ _SMALL = 0.1
 _STEEPEST = 1.0
 """Rise over run to every other point near by beyond which a height is a slip."""
 
-__all__ = ["BENCHMARK", "COLUMNS", "Level", "read_levels"]
+__all__ = ["BENCHMARK", "COLUMNS", "read_levels"]
 
 
-class Level(Struct, frozen=True, kw_only=True):
-    """A point of the ground.
-
-    Parameters
-    ----------
-    row : int
-        In the file.
-    name : str
-        As the file has it; may be empty.
-    x_mm, y_mm : float
-        In the axes of the site.
-    z_mm : float
-    rock_mm : float or None
-        Depth of rock under the ground, where it is known.
-    """
-
-    row: int
-    name: str
-    x_mm: float
-    y_mm: float
-    z_mm: float
-    rock_mm: float | None = None
-
-
-def read_levels(path: ListSource, frame: Frame) -> tuple[Level, ...]:
+def read_levels(path: ListSource, frame: Frame, where: str = OPTION) -> tuple[Level, ...]:
     """The levels in a file.
 
     Raises
@@ -71,7 +47,7 @@ def read_levels(path: ListSource, frame: Frame) -> tuple[Level, ...]:
         With every fault of its rows, or if they do not make a surface.
     """
     found = read_user_list(
-        path, columns=COLUMNS, needed=(), where=OPTION, with_units=True, check=_check_columns
+        path, columns=COLUMNS, needed=(), where=where, with_units=True, check=_check_columns
     )
     axes = axes_of(frame)
     places = {

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from frame3d.site.ground.levels import Level
+from frame3d.frame.model.surveyed import Level
 
 if TYPE_CHECKING:
     from scipy.spatial import Delaunay

@@ -14,9 +14,9 @@ import numpy as np
 from frame3d.design.reading.user_lists import ListSource, Row, UserList, read_user_list
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.surveyed import Distance
 from frame3d.site.staking.plausible import unit_hint
 from frame3d.site.staking.socket_names import corner_names, named_socket
-from frame3d.site.staking.squaring import Distance
 
 COLUMNS = ("from", "to", "distance", "note")
 OPTION = "--measured"
@@ -33,7 +33,7 @@ def corner_rectangle(frame: Frame) -> tuple[tuple[str, ...], np.ndarray]:
     return tuple(corner_names(frame).values()), np.array([[-x, 0.0], [x, 0.0], [-x, y], [x, y]])
 
 
-def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
+def read_measured(path: ListSource, frame: Frame, where: str = OPTION) -> tuple[Distance, ...]:
     """The measured distances in a file.
 
     Raises
@@ -43,7 +43,7 @@ def read_measured(path: ListSource, frame: Frame) -> tuple[Distance, ...]:
     ListFaults
         With every fault of its rows, or if the distances do not fix the corners.
     """
-    found = read_user_list(path, columns=COLUMNS, needed=COLUMNS[:3], where=OPTION, with_units=True)
+    found = read_user_list(path, columns=COLUMNS, needed=COLUMNS[:3], where=where, with_units=True)
     names, rectangle = corner_rectangle(frame)
     say = lengths_of(frame).text
     distances = []

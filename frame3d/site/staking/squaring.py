@@ -24,21 +24,15 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
+from frame3d.frame.model.surveyed import Distance
+
 __all__ = [
-    "Distance", "Hold", "Move", "Squaring", "fit_corners", "fitted_onto", "square_up",
+    "Hold", "Move", "Squaring", "fit_corners", "fitted_onto", "square_up",
 ]  # fmt: skip
 
 Array = np.ndarray
 _FIXED = 5
 """Distances that fix four points up to a rigid move."""
-
-
-class Distance(Struct, frozen=True, kw_only=True):
-    """A measured distance between two corners, by their places in the list of corners."""
-
-    first: int
-    second: int
-    length_mm: float
 
 
 class Move(Struct, frozen=True, kw_only=True):

@@ -13,8 +13,8 @@ from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.schemas import Document
-from frame3d.site.staking.setting_out import set_out
-from frame3d.site.survey import SITE_CAUTIONS, Site
+from frame3d.site.survey import SITE_CAUTIONS, Site, site_of
+from frame3d.site.write.ground_words import ground_record
 from frame3d.site.write.kml import kml_text
 from frame3d.site.write.mapped_plot import MappedShape, mapped_shapes
 from frame3d.site.write.site_report import assumptions, figures, findings
@@ -22,7 +22,20 @@ from frame3d.site.write.site_tables import site_tables, stakes
 from frame3d.staging import write_text
 from frame3d.units.data_tables import DataTable, Json, Units, Value
 
-TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
+TABLES = (
+    "stakes",
+    "skew",
+    "distances",
+    "corners",
+    "drive",
+    "earthwork",
+    "water",
+    "boards",
+    "bays",
+    "tops",
+    "hoops",
+    "holes",
+)
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"
 KML = "site-stakes.kml"
@@ -70,14 +83,14 @@ def write_site(site: Site, folder: Path) -> None:
 
 
 def write_stakes(frame: Frame, path: Path, status: SetStatus = UNCHECKED) -> None:
-    """Write the points to stake out, on level ground, as one CSV file.
+    """Write the points to stake out, on the ground that the frame was surveyed on, as one CSV file.
 
     Raises
     ------
     OSError
         If it cannot be written.
     """
-    table = stakes(Site(frame=frame, setting_out=set_out(frame), status=status))
+    table = stakes(site_of(frame, status))
     write_csv(path, table, Units(system=frame.design.output.units))
 
 
@@ -90,6 +103,7 @@ def record_of(site: Site) -> dict[str, Json]:
         "units": {
             "text": site.frame.design.output.units.value, "numbers": "mm, as their names say",
         },
+        "ground": ground_record(site),
         "figures": dict(figures(site)),
         "tables": {table.key: table.as_json() for table in site_tables(site)},
         "findings": list(findings(site)),

@@ -9,6 +9,9 @@ from frame3d.design.tables.staking import StringLine
 from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.site.built.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import board_assumptions, board_figures
+from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
+from frame3d.site.write.ground_words import ground_figure
 from frame3d.site.write.words import (
     correction,
     driving_note,
@@ -42,24 +45,16 @@ def figures(site: Site) -> list[tuple[str, str]]:
             f"{say(square.along_mm)} along, {say(square.across_mm)} across, "
             f"{say(square.slant_mm)} from one to the other",
         ),
+        ground_figure(site.frame),
         ("Baseline", f"{say(site.frame.design.staking.baseline)} outside socket {out.axes.name}"),
     ]
     if site.squaring is not None:
         rows.append(("Diagonals as measured", " and ".join(map(say, site.squaring.diagonals_mm))))
     if site.driving is not None:
-        string = site.driving.string
         rows += [
-            (
-                f"String at {out.axes.name}",
-                f"{say(string.start_mm)} above the benchmark's zero, "
-                + (
-                    "level"
-                    if not string.rise
-                    else f"{'rising' if string.rise > 0 else 'falling'} "
-                    f"{abs(site.driving.slope_percent):.2f} % from there"
-                ),
-            ),
-            ("Total digging and filling at the sockets", say(string.moved_mm)),
+            ("Total digging and filling at the sockets", say(site.driving.string.moved_mm)),
+            *earth_figures(site),
+            *board_figures(site),
         ]
     if site.built is not None:
         states = Counter(hoop.state for hoop in site.built.hoops)
@@ -73,7 +68,10 @@ def figures(site: Site) -> list[tuple[str, str]]:
 
 def findings(site: Site) -> tuple[str, ...]:
     """What is to be put right, one sentence each; errors of the frame itself before all else."""
-    return (*site.status.told, *_of_corners(site), *_of_driving(site), *_of_built(site))
+    return (
+        *site.status.told, *_of_corners(site), *_of_driving(site), *earth_findings(site),
+        *_of_built(site),
+    )  # fmt: skip
 
 
 def _of_corners(site: Site) -> Iterator[str]:
@@ -160,6 +158,8 @@ def assumptions(site: Site) -> tuple[str, ...]:
             ),
             "Where you fill, drive to the mark first and fill afterwards; fill holds less "
             "than undisturbed ground until it settles.",
+            *earth_assumptions(site),
+            *board_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.site.driving.driving_plan import Driven
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import answers_table, bays_table
+from frame3d.site.write.earth_words import earthwork_table, water_table
+from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
@@ -14,12 +18,14 @@ _LENGTH, _COUNT, _NUMBER = Quantity.LENGTH, Quantity.COUNT, Quantity.NUMBER
 
 
 def site_tables(site: Site) -> tuple[DataTable, ...]:
-    """Every table that there is something for: stakes, skew; corners, drive, hoops, holes, tops."""
+    """Every table that there is something for, in their order."""
     tables = [stakes(site), skew(site)]
     if site.squaring is not None:
         tables += [distances(site), corners(site)]
     if site.driving is not None:
-        tables.append(drive(site))
+        tables += [drive(site), earthwork_table(site), water_table(site)]
+    if site.boards is not None:
+        tables += [answers_table(site), bays_table(site)]
     if site.built is not None:
         tables += [tops(site), hoops(site)]
         if site.built.holes:
@@ -38,6 +44,8 @@ def stakes(site: Site) -> DataTable:
         _length("x", "x"), _length("y", "y"), _length("z", "z"),
         _length("along", "along"), _length("offset", "off the baseline"),
         _length("top_x", "top x"), _length("top_z", "top z"), DataColumn(key="mark", header="mark"),
+        _length("drive", "top to driving mark"), _length("hole", "lower hole above ground"),
+        _length("dig", "dig"), _length("fill", "fill"),
     ]  # fmt: skip
     if site.mapped:
         columns += [
@@ -47,6 +55,7 @@ def stakes(site: Site) -> DataTable:
     warning = _warning(site)
     if warning:
         columns.append(DataColumn(key="set", header="set"))
+    driven = {one.place.name: one for one in site.sockets}
     rows: list[dict[str, Value]] = []
     for i, point in enumerate(site.setting_out.points):
         row: dict[str, Value] = {
@@ -60,6 +69,7 @@ def stakes(site: Site) -> DataTable:
             "top_x": point.top_x_mm,
             "top_z": point.top_z_mm,
             "mark": point.mark,
+            **_driving(driven.get(point.name)),
         }
         if site.mapped:
             row |= {"east": site.mapped[i].east, "north": site.mapped[i].north}
@@ -71,8 +81,17 @@ def stakes(site: Site) -> DataTable:
     return DataTable(
         key="stakes", title="Points to stake out", columns=tuple(columns), rows=tuple(rows),
         note=f"x is to the right and y toward the last hoop from socket {corner}; z is up from "
-             f"{zero}; along is the distance on the string from that corner.",
+             f"{zero}; along is the distance on the string from that corner. "
+             f"{ground_statement(site)}",
     )  # fmt: skip
+
+
+def _driving(driven: Driven | None) -> dict[str, Value]:
+    """What the stake list says of driving a socket; nothing of what is no socket."""
+    sizes = (
+        (driven.mark_mm, driven.hole_mm, driven.dig_mm, driven.fill_mm) if driven else (None,) * 4
+    )
+    return dict(zip(("drive", "hole", "dig", "fill"), sizes, strict=True))
 
 
 def _warning(site: Site) -> str:
@@ -163,6 +182,7 @@ def drive(site: Site) -> DataTable:
             "longer": driven.longer_mm,
             "drill": driven.drill_mm,
             "outside": driven.outside_mm,
+            "hole": driven.hole_mm,
             "note": driving_note(site, driven),
         }
         for driven in present(site.driving, "levels").sockets
@@ -175,7 +195,8 @@ def drive(site: Site) -> DataTable:
             _length("mark", "top to driving mark"), _length("embedded", "in the ground"),
             _length("dig", "dig"), _length("fill", "fill"),
             _length("longer", "or socket length"), _length("drill", "drill rock"),
-            _length("outside", "outside the points"), DataColumn(key="note", header="note"),
+            _length("outside", "outside the points"),
+            _length("hole", "lower hole above ground"), DataColumn(key="note", header="note"),
         ),
         rows=rows,
     )  # fmt: skip

@@ -11,7 +11,15 @@ from frame3d.site.staking.squaring import Move
 from frame3d.site.survey import Site
 from frame3d.units import LengthFormat
 
-__all__ = ["correction", "driving_note", "hoop_note", "move_words", "said", "side_words"]
+__all__ = [
+    "correction",
+    "driving_note",
+    "hole_words",
+    "hoop_note",
+    "move_words",
+    "said",
+    "side_words",
+]
 
 
 def said(form: LengthFormat, length_mm: float) -> str:
@@ -40,7 +48,7 @@ def driving_note(site: Site, driven: Driven) -> str:
     """What must be done for a socket besides driving it; empty where that is nothing."""
     form, parts = lengths_of(site.frame), []
     if driven.dig_mm:
-        parts.append(f"dig away {said(form, driven.dig_mm)}, or the lower hole is in the ground")
+        parts.append(f"dig away {said(form, driven.dig_mm)}, or {hole_words(site, driven)}")
     if driven.fill_mm:
         parts.append(
             f"fill {said(form, driven.fill_mm)}, or use a "
@@ -56,6 +64,16 @@ def driving_note(site: Site, driven: Driven) -> str:
             "taken from the nearest point between them"
         )
     return "; ".join(parts)
+
+
+def hole_words(site: Site, driven: Driven) -> str:
+    """Where the lower hole comes to on the ground as it is."""
+    form = lengths_of(site.frame)
+    if form.rounded_mm(abs(driven.hole_mm)) == 0:
+        return "the lower hole is at the ground"
+    if driven.hole_mm < 0:
+        return f"the lower hole is {said(form, driven.hole_mm)} under the ground"
+    return f"the lower hole is only {said(form, driven.hole_mm)} above the ground"
 
 
 def correction(form: LengthFormat, top: TopOff) -> str:

@@ -12,10 +12,10 @@ from site_frames import small_frame
 
 from frame3d.catalog import clearance_mm
 from frame3d.frame.model.roles import Side
+from frame3d.frame.model.surveyed import Top
 from frame3d.frame.sides.rail_holes import bored_pieces, hole_play_mm
 from frame3d.site.built.as_built import HoleState, HoopState, judge
 from frame3d.site.built.fitting import laid_onto, line_through
-from frame3d.site.built.tops import Top
 from frame3d.site.staking.socket_names import socket_places
 
 

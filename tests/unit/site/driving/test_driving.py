@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from site_frames import driven_on, ground_of, small_frame
 
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.driving.driving_plan import exposure_of, plan_driving
 from frame3d.site.driving.string_line import Exposure, best_string
-from frame3d.site.ground.levels import Level
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.setting_out import PlaceKind, set_out
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.interpolate import griddata
 
-from frame3d.site.ground.levels import Level
+from frame3d.frame.model.surveyed import Level
 from frame3d.site.ground.surface import contour, ground_through
 
 

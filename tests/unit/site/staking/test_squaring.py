@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.site.staking.squaring import Distance, fit_corners, fitted_onto, square_up
+from frame3d.frame.model.surveyed import Distance
+from frame3d.site.staking.squaring import fit_corners, fitted_onto, square_up
 
 NAMES = ("1L", "1R", "25L", "25R")
 PAIRS = tuple(itertools.combinations(range(4), 2))
