@@ -22,11 +22,11 @@ from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.errors import DesignError
 from frame3d.frame.hoops.repeating import at_hoop, at_spot
 from frame3d.frame.hoops.sockets import SIDES
-from frame3d.frame.joining.bolts import bolt_up
 from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.sides.board_bolts import carriage
 from frame3d.geometry.board_layout import lay_out_boards
 from frame3d.geometry.placement import Placement, Vector, add
 
@@ -396,26 +396,3 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
         for number, y in enumerate(plan.grid.hoop_y_mm, start=1)
         for draft in at_hoop(one, number, y)
     ]
-
-
-def carriage(
-    plan: LayoutContext,
-    seat: Vector,
-    bed: Placement,
-    thickness_mm: float,
-    spot: Spot,
-    joins: tuple[Place, ...],
-    plane_mm: float,
-) -> list[UnmarkedMember]:
-    """A carriage bolt from the outer face of a board, its nut on the inside."""
-    return bolt_up(
-        plan.fasteners,
-        plan.fasteners.carriage,
-        seat=seat,
-        direction=(-bed.z[0], -bed.z[1], -bed.z[2]),
-        thickness_mm=thickness_mm,
-        spot=spot,
-        where="hardware.board_bolt",
-        joins=joins,
-        plane_mm=plane_mm,
-    )

@@ -271,7 +271,7 @@ def _labels(job: _Job) -> Lacking:
 
 def _order(job: _Job) -> Lacking:
     job.tell("planning the cuts", 0, 1)
-    from frame3d.building import build_takeoff
+    from frame3d.single_builds import build_takeoff
 
     whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
     made = build_takeoff(whole.takeoff, job.path.parent / "order")
@@ -281,7 +281,7 @@ def _order(job: _Job) -> Lacking:
 
 def _site(job: _Job) -> Lacking:
     job.tell("setting out", 0, 1)
-    from frame3d.building import build_site
+    from frame3d.single_builds import build_site
     from frame3d.site.survey import located, site_of
 
     site = located(site_of(job.frame, status_of(check_frame(job.frame))))
@@ -305,8 +305,8 @@ def _everything(job: _Job) -> Lacking:
 
 def _loads(job: _Job) -> Lacking:
     job.tell("loading", 0, 1)
-    from frame3d.building import build_loads
     from frame3d.loads.comparison import compared
+    from frame3d.single_builds import build_loads
     from frame3d.web.work.load_answers import other_frame, shown
 
     found = compared(job.frame, other_frame(job.against), job.tell, lists=job.given)
