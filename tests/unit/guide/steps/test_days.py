@@ -22,7 +22,10 @@ PLAIN = {
     "bays": {"count": 9, "spacing": "1.2 m"},
     "hoop": {"tube": "42 x 2 mm"},
     "socket": {"tube": "50 x 3 mm"},
-    "rail": [{"at": "ridge", "tube": "32 x 2 mm"}, {"at": "sides", "tube": "32 x 2 mm", "fraction": 0.5}],
+    "rail": [
+        {"at": "ridge", "tube": "32 x 2 mm"},
+        {"at": "sides", "tube": "32 x 2 mm", "fraction": 0.5},
+    ],
     "brace": [{"tube": "32 x 2 mm", "to_height": "1.6 m"}],
     "sill_board": {"timber": "47x200"},
 }
