@@ -14,8 +14,7 @@ from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole, RippedBoard
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.frame.sides.board_bolts import carriage
-from frame3d.frame.sides.board_lines import BoardLine, on_boards
+from frame3d.frame.sides.board_lines import BoardLine, carriage, on_boards
 from frame3d.frame.sides.ground_answers import (
     LEAST_DEPTH_MM,
     BayGap,
