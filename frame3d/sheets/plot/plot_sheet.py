@@ -101,6 +101,8 @@ def notes(frame: Frame, spots: Sequence[Spot] = ()) -> tuple[str, ...]:
         f"The frame is {_size(frame)} over all. {_setback_note(plot)}",
         _north_note(frame),
     ]
+    told += [f"The boundary is not drawn as a whole: {fault.message}" for fault in plot.faults
+             if not plot.corners]  # fmt: skip
     if frame.design.machine:
         told.append("Paths are as wide as the machine with its margin; turning takes more room.")
     if spots:
