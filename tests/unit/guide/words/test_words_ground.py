@@ -51,7 +51,7 @@ def test_a_limit_is_not_told_as_more_than_it_is() -> None:
 
 
 def test_each_service_is_to_be_located_before_anything_is_driven() -> None:
-    """The distance is that of the plot plan: 3 m beside the frame, whose boards reach further out."""
+    """The distance is that of the plot plan: to the nearest socket."""
     more = example(
         "long_meadow_quonset",
         service=[
