@@ -15,6 +15,7 @@ from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Seve
 from frame3d.checks.rules import curtains, doors, machines, making, practice
 from frame3d.checks.rules import headroom_rules as headroom
 from frame3d.checks.rules import site_rules as site
+from frame3d.checks.rules import survey_rules as survey
 from frame3d.checks.rules import unmade_parts as model
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
@@ -30,6 +31,7 @@ _CHECKS: tuple[tuple[Check, tuple[Rule, ...]], ...] = (
     (curtains.check_curtains, curtains.RULES),
     (making.check_making, making.RULES),
     (site.check_site, site.RULES),
+    (survey.check_survey, survey.RULES),
 )
 """Every check with the rules that it goes by; a new one needs no more than a line here."""
 
