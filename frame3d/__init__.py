@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from frame3d.design.tables.whole_design import Design
     from frame3d.errors import DesignError, DesignFaults, OutputError
     from frame3d.examples import example_paths
-    from frame3d.frame.describe.cover_film import cover_lines
     from frame3d.frame.describe.wording import describe, lengths_of
     from frame3d.frame.located import laid_out as lay_out
     from frame3d.frame.measure.measures import mass_kg
@@ -40,6 +39,7 @@ if TYPE_CHECKING:
     from frame3d.frame.model.roles import Role
     from frame3d.frame.revisions.comparison import compared as compare_parts
     from frame3d.frame.revisions.keeping import with_marks_of
+    from frame3d.frame.skin.cover_film import cover_lines
     from frame3d.frame.space.headroom import headroom_of
     from frame3d.loads.comparison import Comparison
     from frame3d.loads.comparison import compared as compare_loads
@@ -80,7 +80,7 @@ _HOMES = {
     "frame3d.design.tables.whole_design": ("Design",),
     "frame3d.errors": ("DesignError", "DesignFaults", "OutputError"),
     "frame3d.examples": ("example_paths",),
-    "frame3d.frame.describe.cover_film": ("cover_lines",),
+    "frame3d.frame.skin.cover_film": ("cover_lines",),
     "frame3d.frame.describe.wording": ("describe", "lengths_of"),
     "frame3d.frame.located": ("lay_out=laid_out",),
     "frame3d.frame.measure.measures": ("mass_kg",),

@@ -38,7 +38,7 @@ from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame.revisions.keeping import with_marks_of
+from frame3d.frame.revisions.keeping import refuse_other_marks, with_marks_of
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
 from frame3d.guide import GUIDE_FILES
 from frame3d.side_process import SideBySide, Tell, cores
@@ -80,7 +80,9 @@ FILES = (
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
-_OURS = re.compile(r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf)", re.ASCII)
+_OURS = re.compile(
+    r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf|order/[\w.-]+\.(?:pdf|csv))", re.ASCII
+)
 
 
 class BuildResult(Struct, frozen=True, kw_only=True):
@@ -161,7 +163,8 @@ def build(
         If the design cannot be laid out, or a list that it names cannot be read; nothing has
         been touched then.
     OutputError
-        If something cannot be written, what was there being as it was, or ``since`` is no build.
+        If something cannot be written, what was there being as it was, or ``since`` is no build,
+        or, with ``only``, a mark of it is that of another part in the folder.
     ValueError
         If ``only`` names something else.
     """
@@ -181,12 +184,16 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out; with ``lists`` no list is opened."""
     if unknown := set(only) - set(OUTPUTS):
         raise ValueError(f"only: {', '.join(sorted(unknown))}; it can be {', '.join(OUTPUTS)}")
-    wanted = only or OUTPUTS
+    wanted = only or tuple(
+        one for one in OUTPUTS if one != "order" or frame.design.output.order_files
+    )
     folder = Path(os.path.abspath(folder))
     frame = surveyed(frame, None if lists is None else {})
     lists, tell = lists or lists_of(frame), progress or _say_nothing
+    if only and frame.since is not None:
+        refuse_other_marks(frame, folder)
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
-    folders = tuple(name for name in FOLDERS if name in wanted)
+    folders = tuple(name for name in FOLDERS if name in wanted or not only)
     with staged(folder, (*names, *(f"{name}/-" for name in folders))) as staging:
         whole, made = _made(frame, lists, wanted, staging, tell, workers or cores())
         if not only:
@@ -299,9 +306,12 @@ def build_order(
     with stop_later():
         from frame3d.ordering.order_files import order_names, write_order
 
+    def order(staging: Path) -> None:
+        write_order(takeoff, staging)
+
     def write(staging: Path) -> None:
         draw_takeoff(takeoff, staging, more)
-        written(partial(write_order, takeoff), staging)
+        written(order, staging)
 
     return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
 

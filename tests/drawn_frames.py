@@ -42,6 +42,8 @@ _WHOLE = design_from_mapping(
 def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
     """What the sheets read of a design."""
     return SimpleNamespace(
+        boundary=(),
+        service=(),
         output=SimpleNamespace(
             units=system,
             fraction=16,

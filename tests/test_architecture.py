@@ -48,14 +48,14 @@ ROOMS = {
     "geometry": (".", "arch"),
     "design": ("tables", "values", "reading", "writing"),
     "frame": (
-        "model", "measure", "joining", "space", "describe", "hoops", "sides", "ties",
+        "model", "measure", "joining", "space", "skin", "describe", "hoops", "sides", "ties",
         "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
-    "site": ("staking", "ground", "driving", "built", ".", "write"),
+    "site": ("staking", "plot", "ground", "driving", "earthwork", "built", ".", "write"),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
-        "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",
-        "write", "paper",
+        "primitives", "projection", "annotation", "layout", "views", "plot", "shop", "details",
+        "sets", "write", "paper",
     ),
     "takeoff": ("cutting", "quantities", ".", "quotes", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),

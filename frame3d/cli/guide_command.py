@@ -19,7 +19,9 @@ def guide(
     out: Annotated[
         Path,
         typer.Option(
-            parser=out_folder, metavar="FOLDER", help="Folder for guide.html and guide.pdf."
+            parser=out_folder,
+            metavar="FOLDER",
+            help="Folder for guide.html, guide.pdf and the inspection record (PDF, CSV).",
         ),
     ] = Path("."),
     since: Annotated[

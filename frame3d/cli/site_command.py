@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 _SHOWN = {
     "distances": ("from", "to", "measured", "fitted", "left_over"),
     "drive": ("socket", "ground", "top", "mark", "embedded"),
+    "earthwork": ("pad", "cut", "fill", "deepest", "highest"),
+    "water": ("side", "toward", "fall", "hollow", "away", "reach"),
+    "boards": ("boards", "taken", "left", "dig", "more", "bolts", "fill", "unfit"),
     "hoops": ("hoop", "width", "up", "twist", "spacing", "state"),
 }
 """Tables and columns that are shown on the screen; the files hold all."""
@@ -83,6 +86,10 @@ def _show(found: Site) -> None:
     def text(value: Value, quantity: Quantity) -> str:
         if isinstance(value, int | float) and quantity is Quantity.LENGTH:
             return form.text(value)
+        if isinstance(value, int | float) and quantity is Quantity.VOLUME:
+            return form.volume(value * 1e9)
+        if isinstance(value, float):
+            return f"{value:.1f}"
         return "" if value is None else f"{value}"
 
     show_table(figures(found), title=found.frame.design.project.name)

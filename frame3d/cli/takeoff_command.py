@@ -84,6 +84,7 @@ def takeoff(
         from frame3d.takeoff.quotes.mix import mixes_of
         from frame3d.takeoff.quotes.order_lines import order_lines
         from frame3d.takeoff.quotes.price_lists import read_price_lists
+        from frame3d.takeoff.take_off import halves_told
         from frame3d.takeoff.write.alternatives import SideBySide, alternatives_table
         from frame3d.takeoff.write.quote_tables import quote_tables
         from frame3d.takeoff.write.takeoff_files import takeoff_text
@@ -104,6 +105,9 @@ def takeoff(
             end_with(whole.status, uncut=found.uncut)
             return
         show_order(found)
+        for one in lists:
+            for told in halves_told(one.prices, found.hardware, one.name):
+                say(f"{told}.")
         _show_quotes(found, quotes)
         if tried or against:
             _show_alternatives(found, more[-1])

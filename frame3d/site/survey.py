@@ -13,12 +13,18 @@ from frame3d.design.reading.user_lists import GivenLists, ListSource
 from frame3d.errors import DesignError, Fault, ListFaults
 from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.surveyed import Distance, Survey
+from frame3d.frame.on_ground import boards_on_ground
+from frame3d.frame.sides.ground_answers import BoardsOnGround
 from frame3d.site.built.as_built import AsBuilt, judge
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import Driven, DrivingPlan, level_sockets, plan_driving
+from frame3d.site.driving.under import ground_under
+from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
+from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.mapped import MapOrigin, Mapped, map_origin, on_map
@@ -64,6 +70,10 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring : Squaring or None
     driving : DrivingPlan or None
     built : AsBuilt or None
+    earthwork : Earthwork or None
+    water : Water or None
+    boards : BoardsOnGround or None
+        What can be done about the sill boards; all three where there are levels.
     status : SetStatus
         What stands against building the frame as it was designed.
     """
@@ -76,6 +86,9 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring: Squaring | None = None
     driving: DrivingPlan | None = None
     built: AsBuilt | None = None
+    earthwork: Earthwork | None = None
+    water: Water | None = None
+    boards: BoardsOnGround | None = None
     status: SetStatus = UNCHECKED
 
     @property
@@ -123,7 +136,25 @@ def surveyed(
                 sources[what] = given[what], f"staking.{what}"
         elif (name := getattr(frame.design.staking, what)) is not None:
             sources[what] = file_beside(frame.design, name), f"staking.{what}"
-    return replace(frame, survey=_read_survey(frame, sources))
+    return _on_ground(frame, _read_survey(frame, sources))
+
+
+def _on_ground(frame: Frame, survey: Survey) -> Frame:
+    """The frame with what was measured, its boards laid out on that ground.
+
+    One that has the marks of an older build keeps its members, since its marks go with them.
+    """
+    measured = replace(frame, survey=survey)
+    if not survey.levels or frame.since is not None:
+        return measured
+    driving = site_of(measured).driving
+    if driving is None:
+        return measured
+    try:
+        laid = lay_out(frame.design, ground_under(frame, driving))
+    except DesignError as error:
+        raise locate(frame.design, error) from None
+    return replace(laid, survey=survey)
 
 
 def missing_surveys(frame: Frame, given: GivenLists | None) -> tuple[MissingList, ...]:
@@ -154,7 +185,7 @@ def survey_site(
     """
     lists = {"levels": levels, "measured": measured, "built": built}
     given = {what: (one, f"--{what}") for what, one in lists.items() if one is not None}
-    return located(site_of(replace(frame, survey=_read_survey(frame, given)), status))
+    return located(site_of(_on_ground(frame, _read_survey(frame, given)), status))
 
 
 def site_of(frame: Frame, status: SetStatus = UNCHECKED) -> Site:
@@ -210,6 +241,9 @@ def _site(frame: Frame) -> Site:
         squaring=squaring,
         driving=driving,
         built=judge(frame, survey.tops) if survey.tops else None,
+        earthwork=earthwork_of(frame, driving) if driving else None,
+        water=water_of(driving, frame.design.output.units) if driving else None,
+        boards=boards_on_ground(frame),
     )
 
 

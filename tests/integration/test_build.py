@@ -39,7 +39,7 @@ from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 
 SMALL = {
     "project": {"name": "Seedling house [1]"},
-    "output": {"units": "metric"},
+    "output": {"units": "metric", "order_files": ["requests", "labels"]},
     "profile": {"style": "quonset", "width": "4 m", "ridge_height": "2.6 m", "leg_height": "0.6 m"},
     "bays": {"count": 2, "spacing": "1.2 m"},
     "hoop": {"tube": "42 x 2 mm"},
@@ -95,6 +95,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
         "guide.pdf",
         "sheets",
         "parts",
+        "order",
         *TAKEOFF_FILES,
     }
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])

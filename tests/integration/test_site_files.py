@@ -132,7 +132,7 @@ def test_the_judge_finds_nothing_on_the_sheets(made) -> None:
         == []
     )
     with pymupdf.open(files["site-sheets.pdf"]) as pages:
-        assert len(pages) == 4
+        assert len(pages) == 5
         words = [page.get_text() for page in pages]
     assert all("buried cables" in text for text in words)
 

@@ -17,6 +17,15 @@ class StringLine(enum.Enum):
     SLOPE = "slope"
 
 
+class GroundBoards(enum.Enum):
+    """What is done about sill boards where the ground is not level."""
+
+    LEVEL = "level"
+    FOLLOW = "follow"
+    SKIRT = "skirt"
+    FILL = "fill"
+
+
 class Staking(DesignTable):
     """From where the sockets are set out, and how the string over their tops runs."""
 
@@ -57,6 +66,20 @@ class Staking(DesignTable):
         ge=0,
         le=1000,
         why="room for a nut and a wrench (common practice)",
+    )
+    boards: GroundBoards | None = field(
+        "Sill boards on ground that is not level: level (dig under them), follow (boards step at "
+        "their joints), skirt (a second board below, ripped to the ground) or fill; if left out, "
+        "the first of these that closes every bay",
+        optional=True,
+    )
+    pad_margin: LengthMm = field(
+        "How far a pad runs past the corner sockets on each side, for its volumes",
+        imperial="2 ft",
+        metric="600 mm",
+        ge=0,
+        le=20000,
+        why="room to walk and for water to run off beside the boards (common practice)",
     )
     epsg: Whole | None = field(
         "EPSG code of the map projection of east and north",
@@ -104,4 +127,4 @@ class Staking(DesignTable):
     )
 
 
-__all__ = ["Staking", "StringLine"]
+__all__ = ["GroundBoards", "Staking", "StringLine"]

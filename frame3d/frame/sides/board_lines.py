@@ -65,6 +65,10 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         the board, and the direction inward; (3,) float each.
     behind_mm : tuple of (float, float)
         Stretches along Y in which something else stands behind the boards, such as an end stop.
+    rises_mm : dict of Side to tuple of float
+        How much higher each board of a side stands than the line; empty for none.
+    bored_mm : dict of Side to tuple of (float, float)
+        Y and height above the lower edge of holes for what else is bolted to the boards.
     """
 
     where: str
@@ -78,6 +82,8 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
     behind_mm: Stretches = ()
+    rises_mm: dict[Side, tuple[float, ...]] = {}
+    bored_mm: dict[Side, Stretches] = {}
 
     def joints(self, plan: LayoutContext, side: Side) -> tuple[float, ...]:
         """Where the boards of a side are joined, along Y, mm."""
@@ -88,9 +94,15 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear, barred)
         return sides[SIDES.index(side)] if sides else ()
 
-    def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
+    def rise(self, side: Side, number: int) -> float:
+        """How much higher than the line the board of that number, from 0, stands, mm."""
+        rises = self.rises_mm.get(side, ())
+        return rises[number] if rises else 0.0
+
+    def bed(self, side: Side, low_mm: float, high_mm: float, rise_mm: float = 0.0) -> Placement:
         """Own axes of a board from ``low_mm`` to ``high_mm`` along Y, its back on the tubes."""
         origin, up = self.foot(side)
+        origin = add(origin, up, rise_mm)
         # The thickness (z) points outward, the depth (y) up.
         along = (0.0, -1.0, 0.0) if side is Side.LEFT else (0.0, 1.0, 0.0)
         start = high_mm if side is Side.LEFT else low_mm
@@ -262,10 +274,17 @@ def line_members(plan: LayoutContext, line: BoardLine) -> list[UnmarkedMember]:
     return drafts
 
 
-def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
-    """Y and height above the board's edge of the four bolts of a joint, mm."""
+def _block_holes(line: BoardLine, joint_mm: float, rise_mm: float) -> list[tuple[float, float]]:
+    """Y and height above the line of the four bolts of a joint, mm."""
     quarter, depth = line.block_mm / 4, line.timber.depth_mm
-    return [(joint_mm + s * quarter, share * depth) for s in (-1, 1) for share in (0.25, 0.75)]
+    return [
+        (joint_mm + s * quarter, rise_mm + share * depth) for s in (-1, 1) for share in (0.25, 0.75)
+    ]
+
+
+def _block_rise(line: BoardLine, side: Side, joint: int) -> float:
+    """How much higher the block of a joint, from 0, stands: half-way between its boards, mm."""
+    return (line.rise(side, joint) + line.rise(side, joint + 1)) / 2
 
 
 def _board(
@@ -291,19 +310,21 @@ def _boards(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMe
     points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
     points += [
         point
-        for joint in joints
+        for number, joint in enumerate(joints)
         if _has_block(plan, line, joint)
-        for point in _block_holes(line, joint)
+        for point in _block_holes(line, joint, _block_rise(line, side, number))
     ]
+    points += line.bored_mm.get(side, ())
     drafts = []
     for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
         hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
         spot = Spot(side=side, hoop=hoops[0], to_hoop=hoops[-1], order=order)
+        rise = line.rise(side, order - 1)
         drafts.append(
             UnmarkedMember(
                 role=line.role,
-                part=_board(plan, line, side, low, high, points),
-                placement=line.bed(side, low, high),
+                part=_board(plan, line, side, low, high, [(y, up - rise) for y, up in points]),
+                placement=line.bed(side, low, high, rise),
                 spot=spot,
                 stretches=(Stretch(on_boards(line.role, side, low).run, low, high),),
             )
@@ -319,23 +340,27 @@ def _has_block(plan: LayoutContext, line: BoardLine, joint: float) -> bool:
 
 def _blocks(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMember]:
     drafts: list[UnmarkedMember] = []
-    one: list[UnmarkedMember] = []
+    made: dict[float, list[UnmarkedMember]] = {}
     for order, joint in enumerate(line.joints(plan, side), start=1):
         if not _has_block(plan, line, joint):
             continue
         hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)
         spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
-        one = one or _block(plan, line, side, spot)
-        drafts += at_spot(one, spot, joint)
+        rise = _block_rise(line, side, order - 1)
+        if rise not in made:
+            made[rise] = _block(plan, line, side, spot, rise)
+        drafts += at_spot(made[rise], spot, joint)
     return drafts
 
 
-def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list[UnmarkedMember]:
+def _block(
+    plan: LayoutContext, line: BoardLine, side: Side, spot: Spot, rise_mm: float
+) -> list[UnmarkedMember]:
     """The block of a joint at y = 0, with its bolts."""
     thick, half = line.timber.thickness_mm, line.block_mm / 2
-    bed = line.bed(side, -half, half)
+    bed = line.bed(side, -half, half, rise_mm)
     place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
-    points = _block_holes(line, 0.0)
+    points = _block_holes(line, 0.0, 0.0)
     block = _board(plan, line, side, -half, half, points)
     run = RunName(Role.JOINT_BLOCK, None, (line.role, side))
     covered = (Stretch(run, -half, half),)
@@ -346,7 +371,7 @@ def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list
         along = half - y if side is Side.LEFT else y + half
         seat = bed.point((along, up, thick))
         joins = (on_boards(line.role, side, y), Place(run, y))
-        drafts += _carriage(plan, seat, bed, 2 * thick, spot, joins, plane_mm=thick)
+        drafts += carriage(plan, seat, bed, 2 * thick, spot, joins, plane_mm=thick)
     return drafts
 
 
@@ -356,7 +381,7 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
     one = [
         draft
         for up, at_mm in zip(line.heights_mm, line.bolted_mm, strict=True)
-        for draft in _carriage(
+        for draft in carriage(
             plan,
             bed.point((0.0, up, thick)),
             bed,
@@ -373,7 +398,7 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
     ]
 
 
-def _carriage(
+def carriage(
     plan: LayoutContext,
     seat: Vector,
     bed: Placement,

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.cut_lengths import SawnBars
 from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
 from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
@@ -25,6 +26,7 @@ from frame3d.sheets.layout.compose import (
     note_height_mm,
     note_labels,
 )
+from frame3d.sheets.layout.joining import join_sheets
 from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
 from frame3d.sheets.layout.sheet_set_builder import (
     SheetSetBuilder,
@@ -32,14 +34,15 @@ from frame3d.sheets.layout.sheet_set_builder import (
     add_with_tables,
     run_of,
 )
-from frame3d.sheets.layout.shelves import in_rows
+from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import paper_of, scale_text
 from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.sheets.projection.projection import FRONT
+from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
-from frame3d.sheets.sets.ground_sheets import add_ground, add_staking
+from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -75,6 +78,7 @@ def draw_sheets(
     builder.details = detail_pages(builder)
     for add_sheets in _SET:
         add_sheets(builder)
+    join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
 
@@ -130,9 +134,12 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
     frame, grid = builder.frame, builder.frame.grid
     notes = plan.notes(frame)
     size = builder.ground(notes).view_size
-    what = plan.seen(frame)
+    what, places = plan.seen(frame), builder.on_plan()
     views = broken(
-        lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
+        lambda parts: (
+            called_out(plan.socket_plan(frame, s, what), ABOVE, places, again=True)
+            for s in stretches(grid, parts)
+        ),
         run_of(grid),
         size,
         builder.lengths,
@@ -144,8 +151,21 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
         views = [over_all, *views] if over_all else views
     if not views:
         builder.missing("The socket plan")
-    for view in views:
-        builder.add(view.title, [view], notes)
+    _add_run(builder, "Socket plan", views, notes)
+
+
+def _add_run(
+    builder: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> None:
+    """The stretches of a long view, one below the other, on as few sheets as have room."""
+    sheets = pages_of_rows([[view] for view in views], builder.ground(notes), builder.lengths)
+    for number, rows in enumerate(sheets, start=1):
+        alone = rows[0][0].title if len(rows) == 1 else f"{title}, {number} of {len(sheets)}"
+        builder.add_rows(title if len(sheets) == 1 and len(rows) > 1 else alone, rows, notes)
+
+
+def _plot(builder: SheetSetBuilder) -> None:
+    add_plot(builder, site_of(builder.frame, builder.status))
 
 
 def _ground(builder: SheetSetBuilder) -> None:
@@ -230,11 +250,10 @@ def _side_elevations(builder: SheetSetBuilder) -> None:
         if in_rows([[view] for view in pair], ground, builder.lengths):
             builder.add("Side elevations", pair, notes)
             return
-    for run in runs:
+    for side, run in zip((Side.RIGHT, Side.LEFT), runs, strict=True):
         if not run:
             builder.missing("A side elevation")
-        for view in run:
-            builder.add(view.title, [view], notes)
+        _add_run(builder, f"Elevation of the {side.value} side", run, notes)
 
 
 def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
@@ -268,11 +287,17 @@ def _cover(builder: SheetSetBuilder) -> None:
 
 
 def _curtains(builder: SheetSetBuilder) -> None:
-    """A side opening with its curtain, where there is one."""
+    """A side opening and roll-up doors with their curtains, where there are some."""
     frame = builder.frame
     if curtains_of(frame) is not None:
         view, lists = curtain_view.curtain_view(frame), curtain_view.curtain_tables(frame)
         add_with_tables(builder, view.title, view, lists, curtain_view.NOTES)
+    # Both ends can have the same door.
+    for one in {one.door.where: one for one in reversed(door_curtains(frame))}.values():
+        view, lists = (
+            curtain_view.door_curtain_view(frame, one), curtain_view.door_curtain_tables(frame, one)
+        )  # fmt: skip
+        add_with_tables(builder, view.title, view, lists, curtain_view.DOOR_NOTES)
 
 
 def _clearances(builder: SheetSetBuilder) -> None:
@@ -287,6 +312,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 
 _SET = (
+    _plot,
     _socket_plan,
     _ground,
     _end_elevation,
@@ -368,7 +394,7 @@ def _title_block(
         date=project.date,
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
-        number=builder.status.number(project.number),
+        number=builder.number,
         revision=revision_of(builder.frame.design),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,

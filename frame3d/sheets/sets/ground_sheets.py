@@ -12,21 +12,59 @@ from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.layout.compose import best_scale
 from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
+from frame3d.sheets.plot.plan import Spot
+from frame3d.sheets.plot.plot_sheet import add_plot_plan
 from frame3d.sheets.projection.stretch import stretches
-from frame3d.sheets.views import contours, profile, staking_plan
+from frame3d.sheets.views import contours, earth_plan, profile, staking_plan
 from frame3d.site.survey import Site
 
 _MOST_HOOPS = 26
 """Sockets of a side that a sheet has room to tell."""
 
-__all__ = ["add_ground", "add_staking"]
+__all__ = ["add_ground", "add_plot", "add_staking"]
+
+
+def add_plot(builder: SheetSetBuilder, site: Site) -> None:
+    """The plot plan, with the levels that were taken; nothing without boundary or services."""
+    add_plot_plan(builder, _spots(site))
+
+
+def _spots(site: Site) -> list[Spot]:
+    """The levels that were taken, in the axes of the frame."""
+    if site.driving is None:
+        return []
+    axes = site.setting_out.axes
+    return [
+        (level.x_mm + axes.x_mm, level.y_mm + axes.y_mm, level.z_mm)
+        for level in site.driving.ground.levels
+    ]
 
 
 def add_ground(builder: SheetSetBuilder, site: Site) -> None:
     """The ground in plan and along both sides; nothing without levels."""
     if site.driving is not None:
         _alone(builder, "Ground plan", contours.contour_plan(site), contours.notes(site))
+        _earth(builder, site)
         _profiles(builder, site)
+
+
+def _earth(builder: SheetSetBuilder, site: Site) -> None:
+    """With both tables, beside the plan or below it."""
+    notes, plan = earth_plan.notes(site), earth_plan.earth_plan(site)
+    size = builder.ground(notes).view_size
+    options = []
+    for edges in ((ViewEdge.BOTTOM, ViewEdge.BOTTOM), (ViewEdge.RIGHT, ViewEdge.RIGHT)):
+        tables = (
+            earth_plan.earthwork_rows(site, edges[0]), earth_plan.water_rows(site, edges[1])
+        )  # fmt: skip
+        view = replace(plan, annotations=(*plan.annotations, *tables))
+        placed = best_scale(view, size, builder.lengths)
+        options += [placed] if placed else []
+    if options:
+        best = min(options, key=lambda view: (len(view.problems), view.crowded, view.scale))
+        builder.add("Earthwork and water", [best], notes, SETTING_OUT)
+    else:
+        builder.missing("The plan of earthwork and water")
 
 
 def _profiles(builder: SheetSetBuilder, site: Site) -> None:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.sets.draw import builder_for, sheet_set_of
-from frame3d.sheets.sets.ground_sheets import add_ground, add_staking
+from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
 from frame3d.site.survey import Site
 
 __all__ = ["draw_site"]
+
+SERIES = "SITE"
+"""Sheets of a site are counted from 1, so they must not go by the number of the frame's set."""
 
 
 def draw_site(site: Site) -> SheetSet:
     """The sheets of ``site``; nothing is written."""
     builder = builder_for(site.frame, site.status)
+    builder.series = SERIES
     add_staking(builder, site)
+    add_plot(builder, site)
     add_ground(builder, site)
     return sheet_set_of(builder)

@@ -51,6 +51,7 @@ _ROLES = (
     Role.RIDGE_JOINT,
     Role.RAIL,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.CHANNEL,
 )
 _RADIUS_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2)

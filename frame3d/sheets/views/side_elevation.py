@@ -41,6 +41,7 @@ _ROLES = (
     Role.RAIL,
     Role.BRACE,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.HIP_BOARD,
     Role.HIP_RAIL,
     Role.END_STOP,

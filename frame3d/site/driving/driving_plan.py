@@ -103,6 +103,16 @@ class DrivingPlan(Struct, frozen=True, kw_only=True):
     setting_out: SettingOut
 
     @property
+    def rise_toward_last(self) -> float:
+        """Rise of the string for each level mm toward the last hoop, whichever corner it is from.
+
+        So the string is ``string.start_mm + rise_toward_last * y`` high in the axes of the site.
+        """
+        sockets = self.setting_out.of(PlaceKind.SOCKET)
+        far = max((point.y_mm for point in sockets), key=abs)
+        return math.copysign(self.slope_percent / 100, self.string.rise * far)
+
+    @property
     def slope_percent(self) -> float:
         """Rise of the string over level length, seen from the corner, percent."""
         return 100 * math.tan(math.asin(self.string.rise))

@@ -133,7 +133,8 @@ def _check_name(
         apart = lengths_of(frame).text(math.dist(place, places[name]), unit=True)
         found.fault(
             row.number, "point",
-            f"names socket {name}, but x and y are {apart} from it; correct them, or call the point otherwise",
+            f"names socket {name}, but x and y are {apart} from it; correct "
+            "them, or call the point otherwise",
         )  # fmt: skip
 
 

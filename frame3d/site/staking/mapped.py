@@ -30,7 +30,7 @@ from frame3d.site.staking.setting_out import StakedPoint
 if TYPE_CHECKING:
     import pyproj
 
-__all__ = ["Mapped", "MapOrigin", "map_origin", "on_map"]
+__all__ = ["Mapped", "MapOrigin", "map_origin", "on_map", "places_on_map"]
 
 _MM_PER_M = 1000.0
 _NAMES = ("epsg", "east", "north", "bearing")
@@ -121,6 +121,13 @@ def on_map(
     points: Sequence[StakedPoint], staking: Staking, origin: MapOrigin
 ) -> tuple[Mapped, ...]:
     """``points`` on the map, the corner socket at the design's east and north."""
+    return places_on_map([(point.x_mm, point.y_mm) for point in points], staking, origin)
+
+
+def places_on_map(
+    places: Sequence[tuple[float, float]], staking: Staking, origin: MapOrigin
+) -> tuple[Mapped, ...]:
+    """The same of places in the axes of the site, mm."""
     from pyproj import CRS
 
     system = CRS.from_epsg(origin.epsg)
@@ -129,8 +136,8 @@ def on_map(
     per_mm = origin.scale / _MM_PER_M / origin.unit_m
     corner_east, corner_north = _corner_of(staking)
     made = []
-    for point in points:
-        x, y = point.x_mm * per_mm, point.y_mm * per_mm
+    for across, along in places:
+        x, y = across * per_mm, along * per_mm
         east = corner_east + x * cos + y * sin
         north = corner_north - x * sin + y * cos
         longitude, latitude = _to_degrees(system, east, north)

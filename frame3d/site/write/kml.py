@@ -18,6 +18,7 @@ from frame3d.site.staking.mapped import Mapped
 from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
 from frame3d.site.staking.socket_names import corner_names
 from frame3d.site.survey import SITE_CAUTIONS, Site
+from frame3d.site.write.mapped_plot import mapped_shapes
 
 __all__ = ["kml_text"]
 
@@ -30,7 +31,11 @@ _COLOURS = {
     PlaceKind.SQUARE: "ff40a040",
 }  # fmt: skip
 """Of points: opacity, blue, green and red, two digits each."""
-_PLOT_LINE, _PLOT_AREA = "ff2030c0", "402030c0"
+_AREAS = {
+    "plot": ("ff2030c0", "402030c0"), "boundary": ("ffc040c0", "00c040c0"),
+    "service": ("ffc0c020", "00c0c020"),
+}  # fmt: skip
+"""Of lines and areas by their styles."""
 
 
 def kml_text(site: Site) -> str:
@@ -43,10 +48,12 @@ def kml_text(site: Site) -> str:
                                           *SITE_CAUTIONS)))  # fmt: skip
     for kind, colour in _COLOURS.items():
         _add(_add(_add(whole, "Style", id=_style(kind)), "IconStyle"), "color", colour)
-    style = _add(whole, "Style", id="plot")
-    _add(_add(style, "LineStyle"), "color", _PLOT_LINE)
-    _add(_add(style, "PolyStyle"), "color", _PLOT_AREA)
+    for name, (line, area) in _AREAS.items():
+        style = _add(whole, "Style", id=name)
+        _add(_add(style, "LineStyle"), "color", line)
+        _add(_add(style, "PolyStyle"), "color", area)
     placed = list(zip(site.setting_out.points, site.mapped, strict=True))
+    _plan(whole, site)
     _plot(whole, site, {point.name: place for point, place in placed})
     for kind in PlaceKind:
         folder = _add(whole, "Folder")
@@ -56,6 +63,21 @@ def kml_text(site: Site) -> str:
                 _point(folder, site, point, place)
     ElementTree.indent(root, " ")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{ElementTree.tostring(root, "unicode")}\n'
+
+
+def _plan(whole: ElementTree.Element, site: Site) -> None:
+    """The boundary, where it is closed, and the services."""
+    for shape in mapped_shapes(site):
+        mark = _add(whole, "Placemark")
+        _add(mark, "name", shape.name)
+        _add(mark, "description", shape.what)
+        _add(mark, "styleUrl", f"#{shape.kind}")
+        text = " ".join(map(_degrees, shape.places))
+        if shape.closed:
+            area = _add(_add(_add(mark, "Polygon"), "outerBoundaryIs"), "LinearRing")
+            _add(area, "coordinates", text)
+        else:
+            _add(_add(mark, "LineString"), "coordinates", text)
 
 
 def _plot(whole: ElementTree.Element, site: Site, places: dict[str, Mapped]) -> None:

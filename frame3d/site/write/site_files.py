@@ -16,12 +16,26 @@ from frame3d.schemas import Document
 from frame3d.site.survey import SITE_CAUTIONS, Site, site_of
 from frame3d.site.write.ground_words import ground_record
 from frame3d.site.write.kml import kml_text
+from frame3d.site.write.mapped_plot import MappedShape, mapped_shapes
 from frame3d.site.write.site_report import assumptions, figures, findings
 from frame3d.site.write.site_tables import site_tables, stakes
 from frame3d.staging import write_text
 from frame3d.units.data_tables import DataTable, Json, Units, Value
 
-TABLES = ("stakes", "skew", "distances", "corners", "drive", "tops", "hoops", "holes")
+TABLES = (
+    "stakes",
+    "skew",
+    "distances",
+    "corners",
+    "drive",
+    "earthwork",
+    "water",
+    "boards",
+    "bays",
+    "tops",
+    "hoops",
+    "holes",
+)
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"
 KML = "site-stakes.kml"
@@ -130,6 +144,22 @@ def write_csv(path: Path, table: DataTable, units: Units) -> None:
         csv.writer(file, lineterminator="\n").writerows(lines)
 
 
+def _shape(shape: MappedShape) -> Json:
+    """The boundary as an area, a service as a line."""
+    line: list[Json] = [
+        [round(place.longitude, _DEGREES), round(place.latitude, _DEGREES)]
+        for place in shape.places
+    ]
+    return {
+        "type": "Feature",
+        "geometry": {
+            "type": "Polygon" if shape.closed else "LineString",
+            "coordinates": [line] if shape.closed else line,
+        },
+        "properties": {"what": shape.kind, "name": shape.name, "note": shape.what},
+    }
+
+
 def geojson_of(site: Site) -> dict[str, Json]:
     """The points as GeoJSON by RFC 7946: WGS 84, longitude before latitude.
 
@@ -158,6 +188,7 @@ def geojson_of(site: Site) -> dict[str, Json]:
                 },
             }
         )  # fmt: skip
+    features += [_shape(shape) for shape in mapped_shapes(site)]
     return {
         "type": "FeatureCollection",
         "origin": {

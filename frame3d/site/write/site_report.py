@@ -9,6 +9,8 @@ from frame3d.design.tables.staking import StringLine
 from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.site.built.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import board_assumptions, board_figures
+from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
 from frame3d.site.write.ground_words import ground_figure
 from frame3d.site.write.words import (
     correction,
@@ -51,6 +53,8 @@ def figures(site: Site) -> list[tuple[str, str]]:
     if site.driving is not None:
         rows += [
             ("Total digging and filling at the sockets", say(site.driving.string.moved_mm)),
+            *earth_figures(site),
+            *board_figures(site),
         ]
     if site.built is not None:
         states = Counter(hoop.state for hoop in site.built.hoops)
@@ -64,7 +68,10 @@ def figures(site: Site) -> list[tuple[str, str]]:
 
 def findings(site: Site) -> tuple[str, ...]:
     """What is to be put right, one sentence each; errors of the frame itself before all else."""
-    return (*site.status.told, *_of_corners(site), *_of_driving(site), *_of_built(site))
+    return (
+        *site.status.told, *_of_corners(site), *_of_driving(site), *earth_findings(site),
+        *_of_built(site),
+    )  # fmt: skip
 
 
 def _of_corners(site: Site) -> Iterator[str]:
@@ -151,6 +158,8 @@ def assumptions(site: Site) -> tuple[str, ...]:
             ),
             "Where you fill, drive to the mark first and fill afterwards; fill holds less "
             "than undisturbed ground until it settles.",
+            *earth_assumptions(site),
+            *board_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

@@ -6,6 +6,8 @@ from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.driving.driving_plan import Driven
 from frame3d.site.survey import Site
+from frame3d.site.write.board_words import answers_table, bays_table
+from frame3d.site.write.earth_words import earthwork_table, water_table
 from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
@@ -16,12 +18,14 @@ _LENGTH, _COUNT, _NUMBER = Quantity.LENGTH, Quantity.COUNT, Quantity.NUMBER
 
 
 def site_tables(site: Site) -> tuple[DataTable, ...]:
-    """Every table that there is something for: stakes, skew; corners, drive, hoops, holes, tops."""
+    """Every table that there is something for, in their order."""
     tables = [stakes(site), skew(site)]
     if site.squaring is not None:
         tables += [distances(site), corners(site)]
     if site.driving is not None:
-        tables.append(drive(site))
+        tables += [drive(site), earthwork_table(site), water_table(site)]
+    if site.boards is not None:
+        tables += [answers_table(site), bays_table(site)]
     if site.built is not None:
         tables += [tops(site), hoops(site)]
         if site.built.holes:

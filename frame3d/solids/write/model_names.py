@@ -37,6 +37,7 @@ ROLE_COLOURS: dict[Role, Colour] = {
     Role.RAIL: (0.30, 0.60, 0.56),
     Role.BRACE: (0.83, 0.54, 0.25),
     Role.SILL_BOARD: (0.75, 0.62, 0.42),
+    Role.SKIRT_BOARD: (0.72, 0.58, 0.38),
     Role.JOINT_BLOCK: (0.63, 0.49, 0.31),
     Role.HIP_BOARD: (0.78, 0.66, 0.47),
     Role.HIP_RAIL: (0.36, 0.63, 0.52),

@@ -136,6 +136,8 @@ def _reading_of_one(kind: FieldKind, value: Read, form: LengthFormat) -> str:
             return form.angle(angle)
         case (FieldKind.POINT, (float(across), float(up))):
             return f"{form.text(across, unit=True)} at {form.text(up, unit=True)}"
+        case (FieldKind.PLACE, (float(across), float(along))):
+            return f"{form.text(across, unit=True)} by {form.text(along, unit=True)}"
         case (FieldKind.TUBE, TubeSection(name=name, od_mm=od_mm)):
             return f"{name}: {form.text(od_mm, unit=True)} outside"
     return ""

@@ -14,9 +14,8 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.design.tables.whole_design import CoverListed, Design
-from frame3d.frame.describe.places import door_name
-from frame3d.frame.model.openings import DoorOpening, SideVent
+from frame3d.design.tables.whole_design import CoverListed, Design, StudMaterial
+from frame3d.frame.model.openings import DoorOpening, SideVent, door_name
 from frame3d.frame.model.roles import Grid
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
@@ -31,6 +30,8 @@ _BESIDE_HOOP_MM = 50.0
 _SHORTEST_MM = 300.0
 """No piece of a run is made shorter than this where it can be longer (common practice)."""
 _BESIDE_LEAF_MM = 5.0
+_CROWN_MM = 6.0
+"""Either side of a tube's crown a screw goes in well (common practice, no source)."""
 
 
 class RunKind(enum.Enum):
@@ -92,6 +93,18 @@ def door_edge_mm(design: Design, door: DoorOpening) -> float:
     left = min(leaf.low_x_mm for leaf in door.leaves)
     right = max(leaf.high_x_mm for leaf in door.leaves)
     return max(0.0, door.left_x_mm - left, right - door.right_x_mm) + _BESIDE_LEAF_MM
+
+
+def jamb_face(design: Design, door: DoorOpening) -> tuple[float, float]:
+    """From where to where beside a door's opening its jamb gives channel a face, mm.
+
+    A tube gives it along its crown, wide enough for a screw.
+    """
+    wall = next(one for one in design.end_wall if door.end in one.at.each)
+    if wall.studs is StudMaterial.TIMBER:
+        return 0.0, wall.timber.thickness_mm
+    middle = wall.tube.od_mm / 2
+    return middle - _CROWN_MM, middle + _CROWN_MM
 
 
 def channel_runs(

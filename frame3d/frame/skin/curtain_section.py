@@ -14,8 +14,8 @@ from msgspec import Struct
 from frame3d.design.tables.curtain import Curtain, Hangs
 from frame3d.design.tables.whole_design import Design, Fixing, Hip, SideOpening, SillBoard
 from frame3d.errors import DesignError, present
-from frame3d.frame.describe.channel_runs import film_foot_mm, outer_half
 from frame3d.frame.joining.clamps import axis_distance_mm
+from frame3d.frame.skin.channel_runs import film_foot_mm, outer_half
 from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.arch.arch_curve import ArchPoint, distance_at_height
 
@@ -95,8 +95,8 @@ def _needed(design: Design) -> tuple[Curtain, SideOpening, SillBoard]:
     curtain = present(design.curtain, "curtain")
     if design.side_opening is None:
         raise DesignError(
-            "a curtain closes a side opening, and there is none; add [side_opening] or remove "
-            "[curtain]",
+            "a curtain closes a side opening or a roll-up door, and there is neither; add "
+            "[side_opening], make a door roll-up, or remove [curtain]",
             "curtain",
         )
     if design.sill_board is None:
@@ -163,7 +163,9 @@ def below_channel_mm(design: Design, arch: Arch) -> float:
 
     Along the outer face, from the film's foot to the channel at the hip.
     """
-    if design.curtain is None or design.curtain.hangs is Hangs.ONE_SHEET:
+    if design.curtain is None or design.side_opening is None:
+        return 0.0  # curtains of doors alone
+    if design.curtain.hangs is Hangs.ONE_SHEET:
         return 0.0
     _, opening, _ = _needed(design)
     hip = arch.point_at(arch.distance_at_height(opening.height))

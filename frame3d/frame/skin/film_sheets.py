@@ -12,8 +12,8 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.frame.describe.cover_film import CoverLines, cover_lines
 from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.cover_film import CoverLines, cover_lines
 
 __all__ = ["FilmSheet", "film_sheets", "wire_pieces"]
 

@@ -19,14 +19,14 @@ import math
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import End, WallCover
-from frame3d.frame.describe.channel_runs import (
+from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.channel_runs import (
     ChannelRun,
     channel_runs,
     film_foot_mm,
     outer_half,
 )
-from frame3d.frame.describe.curtain_section import below_channel_mm
-from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.curtain_section import below_channel_mm
 from frame3d.geometry.arch.arch_curve import HalfCurve, area_under_half, distance_at_height
 
 

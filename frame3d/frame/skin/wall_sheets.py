@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import End
-from frame3d.frame.describe.channel_runs import outer_half
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.openings import DoorOpening
+from frame3d.frame.skin.channel_runs import outer_half
 from frame3d.geometry.arch.arch_curve import HalfCurve, height_at_x
 
 __all__ = ["SheetPiece", "WallSheets", "wall_sheets"]

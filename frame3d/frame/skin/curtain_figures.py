@@ -17,10 +17,10 @@ from msgspec import Struct
 from frame3d.design.tables.curtain import Hangs, Winder
 from frame3d.design.tables.whole_design import Design, End
 from frame3d.errors import present
-from frame3d.frame.describe.curtain_section import CurtainSection, curtain_section
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.roles import Grid
+from frame3d.frame.skin.curtain_section import CurtainSection, curtain_section
 from frame3d.geometry.arch.arch import Arch
 
 __all__ = [

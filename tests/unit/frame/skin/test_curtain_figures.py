@@ -11,16 +11,16 @@ from curtain_designs import BASE
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import (
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import (
     GRAVITY,
     Curtains,
     curtains_of,
     rolled_diameter_mm,
     twist_rad,
 )
-from frame3d.frame.lay_out import lay_out
-from frame3d.frame.model.members import Frame
 
 
 def frame_with(**curtain) -> Frame:
