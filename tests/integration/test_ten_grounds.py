@@ -25,9 +25,9 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.guide.make_guide import guide_of
 from frame3d.guide.write.guide_html import page_html
-from frame3d.sheets.sets.draw import _ground as add_ground_sheets
 from frame3d.sheets.sets.draw import _socket_plan as add_socket_plan
 from frame3d.sheets.sets.draw import builder_for, sheet_set_of
+from frame3d.sheets.sets.ground_sheets import add_survey
 from frame3d.sheets.write.svg_write import svg_text
 from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.site_files import record_of, record_text, write_stakes
@@ -92,7 +92,7 @@ class Told:
         self.guide = html.unescape(re.sub(r"<[^>]+>", " ", page)).replace("\xa0", " ")
         builder = builder_for(self.frame)  # no more of the set than the ground is told on
         add_socket_plan(builder)
-        add_ground_sheets(builder)
+        add_survey(builder)
         sheets = sheet_set_of(builder)
         drawn = {sheet.title: svg_text(sheets, [sheet.number]) for sheet in sheets.sheets}
         self.sheets = {

@@ -12,7 +12,7 @@ from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
-from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.revisions.words import shown_revision
 from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
@@ -42,7 +42,7 @@ from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
-from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.ground_sheets import add_plot, add_survey
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -166,14 +166,6 @@ def _add_run(
 
 def _plot(builder: SheetSetBuilder) -> None:
     add_plot(builder, site_of(builder.frame, builder.status))
-
-
-def _ground(builder: SheetSetBuilder) -> None:
-    """Where levels were taken: what is staked, and how each socket is driven."""
-    site = site_of(builder.frame, builder.status)
-    if site.driving is not None:
-        add_staking(builder, site)
-        add_ground(builder, site)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -314,7 +306,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 _SET = (
     _plot,
     _socket_plan,
-    _ground,
+    add_survey,
     _end_elevation,
     _end_walls,
     _cross_sections,
@@ -395,10 +387,10 @@ def _title_block(
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
         number=builder.number,
-        revision=revision_of(builder.frame.design),
+        revision=shown_revision(builder.frame),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
-        status=builder.status.field,
+        status=builder.status_field,
         standard=standard,
     )
