@@ -26,8 +26,8 @@ from frame3d.frame.model.members import Frame
 from frame3d.guide.make_guide import guide_of
 from frame3d.guide.write.guide_html import page_html
 from frame3d.sheets.sets.draw import _socket_plan as add_socket_plan
-from frame3d.sheets.sets.draw import builder_for, sheet_set_of
 from frame3d.sheets.sets.ground_sheets import add_survey
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.sheets.write.svg_write import svg_text
 from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.site_files import record_of, record_text, write_stakes

@@ -324,6 +324,8 @@ def _caption(
         f"{hole_text(number, diameter, fine)} from edge to edge{middle}"
         for diameter, number in sorted(edges.items())
     ]
+    if isinstance(part, RippedBoard):
+        said.append("The ripped edge goes down to the ground")
     said.append(where_text(frame, count.members))
     if opposite is not None:
         said.append(f"{opposite.mark}: {where_text(frame, opposite.members)}")

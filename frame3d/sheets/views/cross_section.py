@@ -96,7 +96,7 @@ def cross_section(frame: Frame, number: int) -> View:
     members = [shape.member for shape in shapes]
     return View(
         title=f"Cross section at hoop {number}",
-        primitives=(*sink(visible(shapes)), ground, *soil, axis),
+        primitives=(*sink(visible(shapes)), *ground, *soil, axis),
         bounds=(left, bottom, right, top),
         annotations=(
             *_widths(members, ties),

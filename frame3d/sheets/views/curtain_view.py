@@ -72,7 +72,7 @@ def curtain_view(frame: Frame) -> View:
     lines = [one for line in _frame_lines(frame) for one in inside(line, window)]
     return View(
         title="Side opening with its curtain",
-        primitives=(*sink(lines), *_film(design, curtains), ground, *soil),
+        primitives=(*sink(lines), *_film(design, curtains), *ground, *soil),
         bounds=window,
         annotations=tuple(_annotations(frame, design, curtains, window)),
     )
@@ -197,7 +197,7 @@ def door_curtain_view(frame: Frame, one: DoorCurtain) -> View:
     ]
     return View(
         title=f"Roll-up door with its curtain{named}",
-        primitives=(*sink(lines), *drawn, ground, *soil),
+        primitives=(*sink(lines), *drawn, *ground, *soil),
         bounds=window,
         annotations=tuple(_door_annotations(frame, one, window)),
     )

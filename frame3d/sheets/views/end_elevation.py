@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from frame3d.design.tables.whole_design import End
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Plate, Tube
@@ -24,7 +25,7 @@ from frame3d.sheets.annotation.annotations import (
     Way,
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, around
-from frame3d.sheets.projection.ground_line import ground_line, sink
+from frame3d.sheets.projection.ground_line import ground_before, ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
@@ -101,16 +102,17 @@ def end_elevation(frame: Frame) -> View:
     """The first hoop from the front."""
     members = [member for member in frame.of(*_ROLES) if _at_first_hoop(member)]
     shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
-    lines = sink(visible(shapes))
+    under = ground_before(frame, End.FRONT, FRONT)
+    lines = sink(visible(shapes), under)
     crown = crown_of(frame)
     left, bottom, right, top = around(shape.area.bounds for shape in shapes)
     top = max(top, crown.over_all_mm)
     margin = 0.015 * (right - left)
-    ground, soil = ground_line(left - margin, right + margin)
+    ground, soil = ground_line(left - margin, right + margin, under)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
     return View(
         title="End elevation, from the first hoop",
-        primitives=(*lines, ground, *soil, axis),
+        primitives=(*lines, *ground, *soil, axis),
         bounds=(left, bottom, right, top),
         annotations=(
             *_widths(frame, bottom),

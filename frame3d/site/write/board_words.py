@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from frame3d.design.tables.staking import GroundBoards
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.frame.sides.board_lines import boards_needed
+from frame3d.frame.sides.board_joints import boards_needed
 from frame3d.frame.sides.ground_answers import CLOSED_MM, Answer, BoardsOnGround
 from frame3d.frame.sides.skirts import bays_text
 from frame3d.site.survey import Site

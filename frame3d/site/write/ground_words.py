@@ -61,8 +61,8 @@ def heights_note(frame: Frame) -> str:
         return f"Heights are above level ground: {_good_for(frame)}."
     under = form.text(frame.design.socket.exposed * site.sockets[0].place.plumb_share, unit=True)
     return (
-        f"Heights are above a line {under} under the string over the socket tops, drawn as level "
-        f"ground. The ground of {_levels_name(site)} is on the layout drawings."
+        f"Heights are above a line {under} under the string over the socket tops. The ground is "
+        f"that of {_levels_name(site)}."
     )
 
 
