@@ -78,7 +78,7 @@ async function update() {
   results.busy(true);
   try {
     const begun = performance.now();
-    const { words, glb } = await frameOf(text, here.signal);
+    const { words, glb } = await frameOf(text, lists.given, here.signal);
     if (here.signal.aborted) return;
     performance.measure("answered", { start: begun });
     if (words.faults) {
@@ -108,7 +108,7 @@ async function showMended(faults, here) {
     const text = tomlText(design);
     tellStale(text === good.text ? [] : places);
     if (text === now?.text) return;
-    const { words, glb } = await frameOf(text, here.signal);
+    const { words, glb } = await frameOf(text, lists.given, here.signal);
     if (here.signal.aborted) return;
     if (!words.faults) {
       await show({ text, design, words, glb, found: null }, here, performance.now());
@@ -226,7 +226,7 @@ function forget() {
 /** A design that was kept before the page was loaded again. */
 async function keepText(text) {
   const opened = await (await post("/api/open", { text })).json();
-  const { words, glb } = await frameOf(text);
+  const { words, glb } = await frameOf(text, {});
   if (opened.faults || words.faults) return;
   const found = await findingsOf(text, {});
   state.kept = { text, design: opened.design, words, glb, found };
