@@ -7,6 +7,7 @@ import { Cost } from "./cost.js";
 import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
+import { GroundView } from "./ground.js";
 import { Lists } from "./lists.js";
 import { Loads } from "./loads.js";
 import { mended } from "./mend.js";
@@ -44,6 +45,7 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
   },
   onChange: () => updateSoon(),
 });
+const ground = new GroundView();
 const files = new Files(facts.files,
   async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
   () => linkOf(state, form.defaultOf));
@@ -144,6 +146,7 @@ async function showFound(here) {
   now.found = found;
   results.showFindings(found);
   lists.know(found.lists);
+  ground.know(found.ground);
   results.showFigures(now.words.figures, found.mass);
   view.showFound(found);
   compare.know(now, state.kept);
