@@ -15,16 +15,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from frame3d.api import design_from, draw, take_off, write_model, write_sheets
-    from frame3d.building import (
-        BuildResult,
-        build,
-        build_engineer_model,
-        build_guide,
-        build_loads,
-        build_order,
-        build_site,
-        build_takeoff,
-    )
+    from frame3d.building import BuildResult, build
     from frame3d.checks.all_checks import check_frame as check
     from frame3d.checks.findings.finding import Finding
     from frame3d.design.reading.reader import notes_of as reading_notes
@@ -45,6 +36,14 @@ if TYPE_CHECKING:
     from frame3d.loads.comparison import compared as compare_loads
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.sheets.write.pdf_write import sheet_pictures
+    from frame3d.single_builds import (
+        build_engineer_model,
+        build_guide,
+        build_loads,
+        build_order,
+        build_site,
+        build_takeoff,
+    )
     from frame3d.site.survey import Site
     from frame3d.site.survey import survey_site as set_out
     from frame3d.site.write.site_report import figures as site_figures
@@ -64,9 +63,8 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
-    "frame3d.building": (
-        "BuildResult",
-        "build",
+    "frame3d.building": ("BuildResult", "build"),
+    "frame3d.single_builds": (
         "build_engineer_model",
         "build_guide",
         "build_loads",

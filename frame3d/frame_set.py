@@ -6,7 +6,7 @@ alone, and are put together here and nowhere else: same inputs, same set.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -93,13 +93,13 @@ def frame_set_of(frame: Frame, lists: UserLists, unmade: Sequence[Unmade] = ()) 
     )
 
 
-def sheets_of(made: FrameSet) -> SheetSet:
-    """The sheets of a set."""
+def sheets_of(made: FrameSet, tell: Callable[[str, int, int], None] | None = None) -> SheetSet:
+    """The sheets of a set; ``tell`` is told how many kinds of them are drawn, of how many."""
     # Only here: drawing loads what a take-off does not wait for.
     with stop_later():
         from frame3d.sheets.sets.draw import draw_sheets
 
-    return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status)
+    return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status, tell)
 
 
 def drawn_on(made: FrameSet, sheets: SheetSet | None = None) -> dict[str, str]:

@@ -36,7 +36,7 @@ FLOORS = (
     {"ordering"},
     {"frame_set"},
     {"build_jobs"},
-    {"building"},
+    {"building", "single_builds"},
     {"api"},
     {"web", "studies"},
     {"cli"},

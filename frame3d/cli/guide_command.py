@@ -39,7 +39,7 @@ def guide(
 ) -> None:
     """Write the assembly guide: steps, parts, measurements to check, drawings."""
     with faults_told():
-        from frame3d.building import build_guide
+        from frame3d.single_builds import build_guide
 
         lists = {"levels": levels, "measured": measured, "built": built}
         (frame,) = frames_of([design], since, lists)

@@ -48,9 +48,9 @@ def site(
 ) -> None:
     """Lay the sockets out on the ground, and check them once they are driven."""
     with faults_told():
-        from frame3d.building import build_site
         from frame3d.checks.all_checks import check_frame
         from frame3d.checks.report import status_of
+        from frame3d.single_builds import build_site
         from frame3d.site.survey import located, site_of
         from frame3d.site.write.site_files import record_of, record_text
 

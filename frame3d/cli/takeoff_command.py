@@ -79,8 +79,9 @@ def takeoff(
 ) -> None:
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
-        from frame3d.building import build_order, frame_set_of, lists_of
+        from frame3d.building import frame_set_of, lists_of
         from frame3d.ordering.work_tables import work_tables
+        from frame3d.single_builds import build_order
         from frame3d.takeoff.quotes.mix import mixes_of
         from frame3d.takeoff.quotes.order_lines import order_lines
         from frame3d.takeoff.quotes.price_lists import read_price_lists

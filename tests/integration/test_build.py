@@ -20,20 +20,14 @@ from whole_designs import designs
 
 from frame3d import build, load_design
 from frame3d.build_jobs import FILES_OF, FOLDERS, Made
-from frame3d.building import (
-    FILES,
-    OUTPUTS,
-    _made_before,
-    build_guide,
-    build_takeoff,
-    taken_off,
-)
+from frame3d.building import FILES, OUTPUTS, _made_before, taken_off
 from frame3d.cli.build_command import OneOutput
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
+from frame3d.single_builds import build_guide, build_takeoff
 from frame3d.solids.pictures.render import PICTURES
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 
@@ -368,7 +362,8 @@ def test_an_order_killed_at_any_renaming_is_whole_after_the_next(tmp_path: Path)
 CUT_SHORT = r"""
 import resource, sys
 from pathlib import Path
-from frame3d.building import build_frame, build_guide, build_site, build_takeoff, taken_off
+from frame3d.building import build_frame, taken_off
+from frame3d.single_builds import build_guide, build_site, build_takeoff
 from frame3d.errors import MachineError
 from frame3d.frame.lay_out import lay_out
 from frame3d.site.survey import survey_site

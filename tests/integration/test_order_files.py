@@ -18,7 +18,7 @@ import pypdf
 import pytest
 from typer.testing import CliRunner
 
-from frame3d.building import build, build_order, taken_off
+from frame3d.building import build, taken_off
 from frame3d.cli import app
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.design.reading.user_lists import GivenList
@@ -29,6 +29,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.geometry.placement import dot
+from frame3d.single_builds import build_order
 from frame3d.takeoff.quantities.accessories import accessories
 from frame3d.takeoff.quantities.prices import COLUMNS, read_prices
 from frame3d.takeoff.quotes.mix import mixes_of

@@ -18,12 +18,12 @@ from drawing_judge import judge, pages_of
 from pyproj import Transformer
 from site_frames import small_frame
 
-from frame3d.building import build_site
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets.sets.site_set import draw_site
 from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.single_builds import build_site
 from frame3d.site.staking.setting_out import PlaceKind
 from frame3d.site.survey import SITE_CAUTIONS, survey_site
 from frame3d.site.write.site_files import READ_FIRST, SITE_FILES, write_stakes

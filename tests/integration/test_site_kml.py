@@ -12,9 +12,9 @@ import shapely
 from pyproj import Geod, Transformer
 from site_frames import small_frame
 
-from frame3d.building import build_site
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
+from frame3d.single_builds import build_site
 from frame3d.site.survey import survey_site
 from frame3d.site.write.kml import kml_text
 

@@ -233,7 +233,7 @@ def _sheet_size(output: Table, design: Table, units: UnitSystem) -> str:
     count = _bay_count(bays)
     length = bays.get("length")
     reach = read_length(length) if length else (count or 0) * read_length(bays["spacing"])
-    sizes = PLAN_REACH_MM[_plain(output["sheets"])]
+    sizes = PLAN_REACH_MM[str(_plain(output["sheets"]))]
     return min(sizes, key=lambda size: math.ceil(reach / size[1]))[0]
 
 

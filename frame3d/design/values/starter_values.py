@@ -105,6 +105,7 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("staking", "east"): (500120.0, 500120.0),
     ("staking", "north"): (5400340.0, 5400340.0),
     ("staking", "bearing"): (35.0, 35.0),
+    ("staking", "boards"): ("level", "level"),
     ("tolerances", "cut_length"): ("1/16 in", "2 mm"),
     ("tolerances", "hole_diameter"): ("1/64 in", "0.5 mm"),
     ("tolerances", "bend_angle"): ("1 deg", "1 deg"),

@@ -2,47 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from msgspec.structs import replace
-
-from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.cut_lengths import SawnBars
-from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
-from frame3d.frame.revisions.revision_index import revision_of
 from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.annotation.changed_marks import boxed
-from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
+from frame3d.sheets.annotation.detail_places import Home, called_out
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
-from frame3d.sheets.layout.border import border
 from frame3d.sheets.layout.compose import (
     best_scale,
     broken,
-    note_height_mm,
-    note_labels,
 )
 from frame3d.sheets.layout.joining import join_sheets
-from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
+from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import (
     SheetSetBuilder,
-    UnnumberedSheet,
     add_with_tables,
     run_of,
 )
 from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
-from frame3d.sheets.layout.text_sheet import Page
-from frame3d.sheets.primitives.paper import paper_of, scale_text
-from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
 from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -56,11 +44,13 @@ from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
 from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
 from frame3d.site.survey import site_of
-from frame3d.units import LengthFormat, UnitSystem
 
 
 def draw_sheets(
-    frame: Frame, sawn: Sequence[SawnBars] = (), status: SetStatus = UNCHECKED
+    frame: Frame,
+    sawn: Sequence[SawnBars] = (),
+    status: SetStatus = UNCHECKED,
+    tell: Callable[[str, int, int], None] | None = None,
 ) -> SheetSet:
     """The sheets of ``frame``: a cover, the drawings, and the schedules.
 
@@ -73,61 +63,18 @@ def draw_sheets(
         The cutting plan, for the schedule of cuts; without one it lists the pieces.
     status : SetStatus
         What cover and title blocks say of the set.
+    tell : callable or None
+        Told how far it is: what is done, and how much of how much.
     """
     builder = builder_for(frame, status)
     builder.details = detail_pages(builder)
-    for add_sheets in _SET:
+    for done, add_sheets in enumerate(_SET):
+        if tell:
+            tell("drawing the sheets", done, len(_SET))
         add_sheets(builder)
     join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
-
-
-def builder_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
-    """An empty builder with the paper and the units that the design asks for."""
-    output = frame.design.output
-    lengths = LengthFormat(
-        system=output.units, denominator=output.fraction, decimals=output.decimals
-    )
-    return SheetSetBuilder(
-        frame=frame,
-        paper=paper_of(output.sheets, output.sheet_size),
-        lengths=lengths,
-        status=status,
-    )
-
-
-def sheet_set_of(
-    builder: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
-) -> SheetSet:
-    """The drafts on the builder as numbered sheets, between the pages before and after them."""
-    output = builder.frame.design.output
-    count = len(front) + len(builder.drafts) + len(back)
-    first = len(front) + builder.details_from + 1
-    places = builder.details.places if builder.details else ()
-    details = {place.number: first + place.page for place in places}
-    items: list[UnnumberedSheet | Page] = [*front, *builder.drafts, *back]
-    sheets = [
-        _sheet(builder, number, _called(item, details), count)
-        if isinstance(item, UnnumberedSheet)
-        else _page(builder, number, item, count)
-        for number, item in enumerate(items, start=1)
-    ]
-    return SheetSet(
-        sheets=tuple(sheets),
-        lengths=builder.lengths,
-        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in builder.findings),
-        layers=output.layers,
-        version=output.dxf_version,
-        names=names_running_left(builder.frame.design),
-        sets=output.sets,
-    )
-
-
-def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
-    """``draft`` with the sheets of the details in its call-outs."""
-    rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
-    return replace(draft, rows=rows)
 
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
@@ -330,75 +277,3 @@ _SET = (
     _clearances,
 )
 """What makes the sheets of a set, in their order."""
-
-
-def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
-    ground = builder.ground(draft.notes)
-    placed = in_rows(draft.rows, ground, builder.lengths)
-    if placed is None:
-        raise ValueError(f"{draft.title}: its rows do not fit on {builder.paper.name} paper")
-    views, labels = placed
-    altered = builder.frame.since.altered if builder.frame.since else ()
-    return Sheet(
-        number=number,
-        title=draft.title,
-        paper=builder.paper,
-        views=tuple(replace(one, view=boxed(one.view, altered)) for one in views),
-        border=tuple(border(builder.paper)),
-        strokes=(),
-        labels=(*note_labels(ground, draft.notes, note_height_mm(builder.paper)), *labels),
-        block=_title_block(
-            builder,
-            number,
-            count,
-            draft.title,
-            draft.kind,
-            [view.scale for view in draft.views if view.to_scale],
-        ),
-    )
-
-
-def _page(builder: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
-    """A cover or a schedule; where it has no notes of its own, its primitives says all."""
-    labels: list[Label] = [item for item in page.primitives if isinstance(item, Label)]
-    if page.notes is not None:
-        height = note_height_mm(builder.paper)
-        labels += note_labels(builder.ground(page.notes), page.notes, height)
-    strokes = [item for item in page.primitives if isinstance(item, Stroke)]
-    return Sheet(
-        number=number,
-        title=page.title,
-        paper=builder.paper,
-        views=page.views,
-        border=tuple(border(builder.paper)),
-        strokes=tuple(strokes),
-        labels=tuple(labels),
-        block=_title_block(builder, number, count, page.title, page.kind, []),
-    )
-
-
-def _title_block(
-    builder: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
-) -> TitleBlock:
-    project = builder.frame.design.project
-    used = sorted(set(scales))
-    said = scale_text(used[0], builder.lengths.system) if used else "none"
-    imperial = builder.lengths.system is UnitSystem.IMPERIAL
-    standard = builder.frame.design.output.sheets
-    return TitleBlock(
-        owner=project.owner,
-        project=project.name,
-        title=title,
-        drawn_by=project.drawn_by,
-        approved_by=project.approved_by,
-        date=project.date,
-        kind=kind,
-        scale=said if len(used) < 2 else "as shown",
-        number=builder.number,
-        revision=revision_of(builder.frame.design),
-        sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
-        paper=builder.paper.name,
-        dimensions="feet and inches" if imperial else "millimetres",
-        status=builder.status.field,
-        standard=standard,
-    )

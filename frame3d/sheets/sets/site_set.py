@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.sets.draw import builder_for, sheet_set_of
 from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.site.survey import Site
 
 __all__ = ["draw_site"]

@@ -1,21 +1,30 @@
 // The page: what is typed goes to the server, what comes back is shown.
 
-import { readAddress, isOurs, writeAddress } from "./address.js";
+import { BrokenAddress, isOurs, linkOf, readAddress, writeAddress } from "./address.js";
 import { findingsOf, frameOf, json, post } from "./ask.js";
 import { Compare } from "./compare.js";
+import { Cost } from "./cost.js";
 import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
 import { Lists } from "./lists.js";
 import { Loads } from "./loads.js";
+import { mended } from "./mend.js";
 import { Parts } from "./parts.js";
 import { countWords, Results } from "./results.js";
+import { usePhone } from "./phone.js";
+import { usePrinting } from "./printing.js";
 import { Sheets } from "./sheets.js";
+import { Start } from "./start.js";
 import { State } from "./state.js";
+import { tomlText } from "./toml.js";
 import { usePanels, useTabs } from "./tabs.js";
 import { FrameView } from "./view.js";
+import { inWords } from "./wording.js";
+import { dress } from "./icons.js";
 
 const WAIT_MS = 40;
+const MOST_MENDED = 3;
 const LARGEST_FILE = 250_000;
 
 const state = new State();
@@ -23,7 +32,8 @@ const facts = await json("/api/form");
 const form = new Form(facts, state);
 const view = new FrameView({ onPick: (ids) => pick(ids) });
 const parts = new Parts({ onPick: (ids) => pick(ids, true) });
-const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place),
+const worded = (text) => inWords(text, facts.sections, (place) => form.nameOf(place));
+const results = new Results({ worded, onPick: pickFinding, onField: (place) => form.goTo(place),
   nameOf: (place) => form.nameOf(place) });
 const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
@@ -35,15 +45,30 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
   onChange: () => updateSoon(),
 });
 const files = new Files(facts.files,
-  async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save));
+  async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
+  () => linkOf(state, form.defaultOf));
+const cost = new Cost(facts.list_bytes, (...made) => files.make(...made));
+const start = new Start(facts, {
+  onBegin: (text, file) => open(text, file, { first: !now }),
+  onOpen: () => byId("file").click(),
+  onClose: guarded(async () => {
+    if (!Object.keys(state.design).length) await begin(facts.starts[0].key, { first: true });
+  }),
+});
 const loads = new Loads(facts.loads, LARGEST_FILE, () => lists.given);
-const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
+const showTab = useTabs((id) => ({ view, sheets, compare, cost }[id]?.look()));
 usePanels();
+usePhone((isForm) => {
+  if (isForm) showTab("view");
+  view.beSmall(isForm);
+});
+usePrinting(() => view.painted());
 // Without three dimensions the drawings show the frame.
 if (!view.works) showTab("sheets");
 
-/** The last answer: design, words, glb and found. */
+/** What is shown: text, design, words, glb and found; and the last design without faults. */
 let now = null;
+let good = { text: "", design: {} };
 let asked = null;
 
 async function update() {
@@ -58,27 +83,55 @@ async function update() {
     performance.measure("answered", { start: begun });
     if (words.faults) {
       showFaults(words.faults);
+      await showMended(words.faults, here);
       return;
     }
     showFaults([]);
-    now = { text, design: state.design, words, glb, found: null };
-    view.show(glb, words.scene);
-    parts.show(words.scene);
-    form.know(words, now.design);
-    results.showFigures(words.figures);
-    byId("name").textContent = words.name;
-    document.title = `${words.name} - frame3d`;
-    document.body.dataset.shown = String(Math.round(performance.now() - begun));
-    performance.measure("shown", { start: begun });
-    sheets.know(text, lists.given);
-    compare.know(now, state.kept);
-    loads.know(text);
-    await showFound(here);
+    good = { text, design: state.design };
+    await show({ text, design: state.design, words, glb, found: null }, here, begun);
   } catch (error) {
     if (error.name !== "AbortError") showFaults([{ where: "", message: error.message }]);
   } finally {
     if (asked === here) results.busy(false);
   }
+}
+
+/** What of a design with faults can be laid out: all else that was changed since the last one. */
+async function showMended(faults, here) {
+  const places = [];
+  let { design } = state;
+  for (let turn = 0; turn < MOST_MENDED && faults; turn++) {
+    const made = mended(design, faults, good.design);
+    if (!made) return;
+    ({ design } = made);
+    places.push(...made.places);
+    const text = tomlText(design);
+    tellStale(text === good.text ? [] : places);
+    if (text === now?.text) return;
+    const { words, glb } = await frameOf(text, here.signal);
+    if (here.signal.aborted) return;
+    if (!words.faults) {
+      await show({ text, design, words, glb, found: null }, here, performance.now());
+    }
+    ({ faults } = words);
+  }
+}
+
+async function show(shown, here, begun) {
+  const { text, words, glb } = now = shown;
+  view.show(glb, words.scene);
+  parts.show(words.scene);
+  form.know(words, now.design);
+  results.showFigures(words.figures);
+  byId("name").textContent = words.name;
+  title(results.wrong);
+  document.body.dataset.shown = String(Math.round(performance.now() - begun));
+  performance.measure("shown", { start: begun });
+  sheets.know(text, lists.given);
+  compare.know(now, state.kept);
+  cost.know(text, lists.given);
+  loads.know(results.wrong ? null : text);
+  await showFound(here);
 }
 
 async function showFound(here) {
@@ -97,13 +150,13 @@ async function showFound(here) {
   say(`Laid out. ${sentence(countWords(found.counts))}`);
 }
 
-function showFaults(faults) {
+function showFaults(told) {
+  const faults = told.map((fault) => ({ ...fault, message: worded(fault.message) }));
   const homeless = form.showFaults(faults);
-  for (const note of document.querySelectorAll(".stale")) {
-    note.hidden = !faults.length;
-    note.textContent = now ? "Out of date: this is the last design that could be laid out."
-      : "Nothing is shown until the design can be laid out: fix the faults first.";
-  }
+  results.showFaults(faults.length);
+  document.body.classList.toggle("last-good", faults.length > 0);
+  title(faults.length);
+  tellStale(faults.length ? [] : null);
   files.enable(!faults.length);
   if (faults.length) loads.know(null);
   byId("faults").replaceChildren(...faults.length ? [
@@ -114,6 +167,24 @@ function showFaults(faults) {
         click: () => form.goTo(fault.where) }, form.nameOf(fault.where)) : null,
       homeless.includes(fault) ? ` ${sentence(fault.message)}` : null))),
   ] : []);
+}
+
+/** Says over the picture and the findings that they are not of what stands in the form; `places`
+ * are shown as they last were, null where there is nothing to say. */
+function tellStale(places) {
+  const kept = places?.map((place) => form.nameOf(place)).join("; ");
+  for (const note of document.querySelectorAll(".stale")) {
+    note.hidden = !places;
+    note.textContent = !places ? "" : kept
+      ? `This is the last good design with your other changes. As it last was: ${kept}.`
+      : now ? "This is the last good design."
+        : "Nothing is shown until the design can be laid out: fix the faults first.";
+  }
+}
+
+function title(wrong) {
+  const name = now?.words.name ?? "frame3d";
+  document.title = `${wrong ? `(${wrong} to fix) ` : ""}${name} - frame3d`;
 }
 
 function pick(ids, go = false) {
@@ -219,6 +290,12 @@ function guarded(run) {
 }
 
 function listen() {
+  dress(document);
+  byId("get").addEventListener("click", () => {
+    document.body.dataset.panel = "results";
+    byId("files-title").scrollIntoView({ block: "start" });
+    byId("files-title").focus();
+  });
   byId("open").addEventListener("click", () => byId("file").click());
   byId("file").addEventListener("change", guarded(async (event) => {
     const [file] = event.target.files;
@@ -230,13 +307,7 @@ function listen() {
   byId("save").addEventListener("click", guarded(save));
   byId("undo").addEventListener("click", () => state.undo());
   byId("redo").addEventListener("click", () => state.redo());
-  byId("begin").addEventListener("click", () => byId("starts").showModal());
-  byId("starts-close").addEventListener("click", () => byId("starts").close());
-  byId("starts-list").append(...facts.starts.map(({ key, title }) => el("button", { type: "button",
-    click: guarded(async () => {
-      byId("starts").close();
-      await begin(key);
-    }) }, title)));
+  byId("begin").addEventListener("click", () => start.open());
   byId("units").addEventListener("change", (event) => {
     state.set("output", null, "units", event.target.value);
   });
@@ -249,12 +320,19 @@ function listen() {
     else return;
     event.preventDefault();
   });
+  // To jump to a part of the page leaves the design in the address.
+  for (const skip of document.querySelectorAll("a.skip")) {
+    skip.addEventListener("click", (event) => {
+      event.preventDefault();
+      document.querySelector(skip.getAttribute("href")).focus();
+    });
+  }
   window.addEventListener("hashchange", guarded(async () => {
     if (!isOurs()) await fromAddress(false);
   }));
 }
 
-const remember = afterwards(300, guarded(() => writeAddress(state)));
+const remember = afterwards(300, guarded(() => writeAddress(state, form.defaultOf)));
 const updateSoon = promptly(WAIT_MS, update);
 
 state.addEventListener("change", ({ detail }) => {
@@ -265,8 +343,16 @@ state.addEventListener("change", ({ detail }) => {
   remember();
 });
 
+/** Whether the address says what the page is to show: a design, or that it is broken. */
 async function fromAddress(first) {
-  const found = await readAddress();
+  let found;
+  try {
+    found = await readAddress();
+  } catch (error) {
+    if (!(error instanceof BrokenAddress)) throw error;
+    start.open(error.message, Boolean(now));
+    return true;
+  }
   if (!found || !await open(found.text, found.file, { source: found.source, first })) return false;
   if (found.kept) keepText(found.kept).catch(() => {});
   return true;
@@ -277,5 +363,8 @@ byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meani
   el("dt", {}, word), el("dd", {}, meaning)]));
 listen();
 await guarded(async () => {
-  if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });
+  if (await fromAddress(true)) return;
+  const [given] = facts.starts;
+  if (given.key === "given") await begin(given.key, { first: true });
+  else start.open("", false);
 })();

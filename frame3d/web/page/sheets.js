@@ -1,7 +1,8 @@
 // The sheets as drawings: chosen, moved and made larger.
 
 import { byId, el } from "./dom.js";
-import { view } from "./ask.js";
+import { followed, view } from "./ask.js";
+import { usePinch } from "./pinch.js";
 
 const SCALES = [1, 1.5, 2, 3, 4, 6, 8];
 
@@ -47,11 +48,11 @@ export class Sheets {
     this.#asked?.abort();
     const asked = this.#asked = new AbortController();
     const wanted = this.#wanted;
-    this.note.textContent = "Drawing the sheets; long frames take a few seconds.";
+    const onTold = this.#progress(asked);
     this.stage.classList.add("old");
     try {
-      const found = await (await view("/api/sheets", wanted.text,
-        { signal: asked.signal, lists: wanted.lists })).json();
+      const found = await followed("/api/sheets", wanted.text,
+        { signal: asked.signal, lists: wanted.lists, onTold });
       if (asked.signal.aborted) return;
       if (found.faults) {
         this.note.textContent = found.faults.map((fault) => fault.message).join(" ");
@@ -67,6 +68,25 @@ export class Sheets {
     } catch (error) {
       if (error.name !== "AbortError") this.note.textContent = error.message;
     }
+  }
+
+  /** How far the drawings are, with a button to stop them; returns what is to be told of it. */
+  #progress(asked) {
+    const bar = el("progress", { "aria-label": "Drawing the sheets" });
+    const words = el("span", {}, "drawing the sheets");
+    const stop = el("button", { type: "button", "aria-label": "Stop drawing", click: () => {
+      asked.abort();
+      this.note.replaceChildren("Stopped. ", el("button", { type: "button", class: "link",
+        click: () => this.look() }, "Draw the sheets"));
+    } }, "Stop");
+    this.note.replaceChildren(bar, words, stop);
+    return ({ what, done, total }) => {
+      words.textContent = what;
+      if (total > 1) {
+        bar.max = total;
+        bar.value = done;
+      }
+    };
   }
 
   async #draw(wanted, asked) {
@@ -143,6 +163,7 @@ export class Sheets {
       const scale = Math.min(8, Math.max(1, this.#scale * Math.exp(-event.deltaY * 0.003)));
       this.#resize(scale, [event.clientX - box.left, event.clientY - box.top]);
     }, { passive: false });
+    usePinch(stage, (times, at) => this.#resize(Math.min(8, Math.max(1, this.#scale * times)), at));
     let held = null;
     stage.addEventListener("pointerdown", (event) => {
       if (event.pointerType !== "mouse" || event.button) return;

@@ -15,7 +15,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.site.survey import SURVEYS, site_of, surveyed
 from frame3d.takeoff.take_off import read_user_lists
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME
+from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME, QUOTES
 
 LISTS: dict[str, str] = {
     "prices": "Price list", "stock": "Stock list", "levels": "Levels of the ground",
@@ -26,7 +26,7 @@ _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
 __all__ = [
     "LISTS", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
-    "packed_lists",
+    "packed_lists", "packed_quotes",
 ]  # fmt: skip
 
 
@@ -74,6 +74,21 @@ def packed_design(value: Json) -> str:
         If it is not of the form ``{"name": ..., "text": ...}``, or too large.
     """
     return "" if value is None else json.dumps(_checked("other design", value))
+
+
+def packed_quotes(value: Json) -> str:
+    """The price lists of suppliers in the body of a request as one text; empty for none.
+
+    Raises
+    ------
+    GivenError
+        If they are not a list of ``{"name": ..., "text": ...}``, too many, or too large.
+    """
+    if value in (None, []):
+        return ""
+    if not isinstance(value, list) or len(value) > QUOTES:
+        raise GivenError(f"quotes must be a list of at most {QUOTES} price lists")
+    return json.dumps([_checked("price list", one) for one in value])
 
 
 def design_from(packed: str) -> GivenList | None:

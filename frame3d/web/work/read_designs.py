@@ -28,6 +28,8 @@ NAME = "design"
 _SECTIONS = (FieldKind.TUBE, FieldKind.TIMBER)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
+_KEPT_SETS = 2
+_sets: OrderedDict[tuple[str, str], FrameSet] = OrderedDict()
 
 __all__ = ["NAME", "fault_rows", "followed", "forget_old", "frame_of", "readings", "set_of"]
 
@@ -57,14 +59,22 @@ def forget_old() -> None:
 def set_of(text: str, lists: str) -> FrameSet:
     """The set of a design with the lists that came with it; no file that it names is opened.
 
+    The last few are kept: drawings and cost ask for the same, and its cutting plans take seconds.
+
     Raises
     ------
     DesignFaults
         With all faults of the design, or of a list.
     """
-    given = given_from(lists)
-    frame = surveyed(frame_of(text), given)
-    return frame_set_of(frame, lists_of(frame, given))
+    key = text, lists
+    if key not in _sets:
+        given = given_from(lists)
+        frame = surveyed(frame_of(text), given)
+        _sets[key] = frame_set_of(frame, lists_of(frame, given))
+    _sets.move_to_end(key)
+    while len(_sets) > _KEPT_SETS:
+        _sets.popitem(last=False)
+    return _sets[key]
 
 
 def fault_rows(error: DesignFaults) -> list[dict[str, Json]]:

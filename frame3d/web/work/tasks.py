@@ -26,6 +26,7 @@ from frame3d.site.write.ground_words import ground_record
 from frame3d.view.clear_bodies import bodies_of
 from frame3d.view.links import numbers_of
 from frame3d.view.scene_file import scene_of
+from frame3d.view.still_picture import frame_picture
 from frame3d.web.requests.given import given_from, list_faults
 from frame3d.web.work.live import frame_words
 from frame3d.web.work.messages import Message, said
@@ -103,10 +104,28 @@ def _save(question: Fields, tell: Tell) -> Message:
     return said({"text": edited_text(question["source"], wanted)})
 
 
+def _begin(question: Fields, tell: Tell) -> Message:
+    """A typical design with the answers of who begins with it, as text."""
+    from frame3d.web.work.beginning import begun_text
+
+    return said({"text": begun_text(question["text"], json.loads(question["answers"]))})
+
+
+def _picture(question: Fields, tell: Tell) -> Message:
+    """The frame as a picture that stands still."""
+    return said({}, frame_picture(frame_of(question["text"])).encode())
+
+
+def _cost(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.work.costs import shopping_list
+
+    return said(shopping_list(question["text"], question["lists"], question["quotes"]))
+
+
 def _sheets(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.drawings import sheet_list
 
-    return said(sheet_list(question["text"], question["lists"]))
+    return said(sheet_list(question["text"], question["lists"], tell))
 
 
 def _sheet(question: Fields, tell: Tell) -> Message:
@@ -127,6 +146,6 @@ TASKS: dict[str, Task] = {
     name: _told(task)
     for name, task in {
         "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
-        "sheet": _sheet, "make": _make,
+        "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
     }.items()
 }  # fmt: skip

@@ -9,7 +9,7 @@ from sound_design import frame_of
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.layout.joining import fewest_sheets, join_sheets, joined_title
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, DETAIL, GENERAL, PART
-from frame3d.sheets.sets.draw import builder_for
+from frame3d.sheets.sets.numbered import builder_for
 
 
 @pytest.fixture(scope="module")
