@@ -12,7 +12,7 @@ from frame3d.site.survey import Site
 from frame3d.site.write.board_words import board_assumptions, board_figures
 from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
 from frame3d.site.write.ground_words import ground_figure
-from frame3d.site.write.wall_words import wall_findings
+from frame3d.site.write.wall_words import wall_assumptions, wall_findings
 from frame3d.site.write.words import (
     correction,
     driving_note,
@@ -162,6 +162,7 @@ def assumptions(site: Site) -> tuple[str, ...]:
             "than undisturbed ground until it settles.",
             *earth_assumptions(site),
             *board_assumptions(site),
+            *wall_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

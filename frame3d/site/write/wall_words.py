@@ -12,7 +12,7 @@ from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 _GAP_MM = 25.0
 """A gap under a sill or a shut leaf that is told (common practice, no source)."""
 
-__all__ = ["doors_table", "wall_findings", "walls_table"]
+__all__ = ["doors_table", "wall_assumptions", "wall_findings", "walls_table"]
 
 
 def walls_table(site: Site) -> DataTable:
@@ -81,6 +81,18 @@ def wall_findings(site: Site) -> Iterator[str]:
             )
         for door in wall.doors:
             yield from _of_door(site, wall.end.value, door)
+
+
+def wall_assumptions(site: Site) -> Iterator[str]:
+    """What the end walls' figures rest on, and what is not in them."""
+    lying = [one for wall in site.walls for one in wall.pieces if one.embedded_mm is None]
+    if lying:
+        yield (
+            "Sills of end walls are level. What holds them to the ground (stakes, anchors or "
+            "posts) is by others, and nothing is known here of what it holds."
+        )
+    if any(one.embedded_mm is not None for wall in site.walls for one in wall.pieces):
+        yield "Uprights that are set into the ground are as deep in it as the design has it."
 
 
 def _of_door(site: Site, end: str, door: DoorGround) -> Iterator[str]:
