@@ -628,7 +628,6 @@ def test_prices_are_typed_kept_here_and_summed(browser: Browser, server: Server)
         page.click("#cost-forget")
         expect(page.locator(".cost .total")).to_have_count(0)
         page.click("#tab-view")
-        page.emulate_media(media="screen")
         sheet = pymupdf.open(stream=page.pdf(), filetype="pdf")[0]
         # The picture, neither black nor empty.
         (picture,) = [p for p in sheet.get_images() if p[2] > 300]
