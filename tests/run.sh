@@ -28,7 +28,7 @@ missing_packages() {
     local package
     for package in python3-venv fontconfig libegl1 libgl1 libglu1-mesa libgomp1 libosmesa6 \
         libx11-6 libxcursor1 libxext6 libxfixes3 libxft2 libxinerama1 libxrender1 \
-        admesh chromium libreoffice-calc-nogui librecad poppler-utils; do
+        admesh chromium firefox-esr xvfb libreoffice-calc-nogui librecad poppler-utils; do
         [[ $(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null) == installed ]] ||
             echo "$package"
     done
@@ -56,7 +56,7 @@ install_packages() {
 
 check_commands() {
     local command missing=()
-    for command in admesh chromium librecad soffice pdftotext node npm; do
+    for command in admesh chromium firefox-esr Xvfb librecad soffice pdftotext node npm; do
         command -v "$command" >/dev/null || missing+=("$command")
     done
     if ((${#missing[@]})); then
@@ -95,4 +95,4 @@ install_environment
 # Helper processes would compile the package each time if nobody kept what they compile.
 unset PYTHONDONTWRITEBYTECODE
 export NODE_PATH=$venv/test-tools/node_modules${NODE_PATH:+:$NODE_PATH}
-"$venv/bin/python" -P -m pytest -n 2 --dist worksteal "$@"
+"$venv/bin/python" -P -m pytest -n 3 --dist worksteal "$@"

@@ -27,7 +27,8 @@ from frame3d.ifc.part21 import DERIVED, Enum, Lines, Ref, Value, text
 from frame3d.ifc.properties import add_materials, add_properties
 from frame3d.ifc.shapes import items_of
 from frame3d.ifc.solids import Solids
-from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.model_names import member_names
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.writing import write_whole
 
 __all__ = ["ifc_text", "write_ifc"]

@@ -9,7 +9,7 @@ import numpy as np
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.solids.pictures.role_shells import Shell
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import colour_group, role_colour
 from frame3d.view.light_meshes import shape_of
 
 _M_PER_MM = 1e-3
@@ -39,6 +39,7 @@ def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
         first += corners * len(places)
     return Shell(
         name=role.value,
+        group=colour_group(role).name,
         colour=role_colour(role),
         positions=np.concatenate(positions),
         normals=np.concatenate(normals),

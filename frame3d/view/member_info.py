@@ -15,7 +15,7 @@ from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Bolt, Part, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import colour_group
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
 
@@ -29,13 +29,14 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict[
     Returns
     -------
     dict
-        ``roles``: for each role its name, its colour (``#rrggbb``), how many members, and
-        whether it is small. ``parts``: for each distinct part its mark, role (by number),
-        what it is, section, length as text and in mm, mass as text, a key of how it is made
-        (``form``), and how many.
-        ``places``: words. ``part_of`` and ``place_of``: for each member the numbers of
-        its part and its place. ``size_mm``: half the width, the length and the height of
-        the frame's lines.
+        ``roles``: for each role its name, the group that a legend shows it in, its colour on
+        light and on ``dark`` grounds (``#rrggbb``), how many members, and whether it is small.
+        ``parts``: for each distinct part its mark, role (by number), what it is, section,
+        length as text and in mm, mass as text, a key of how it is made (``form``), and how many.
+        ``places``: words. ``part_of`` and ``place_of``: for each member the numbers of its part
+        and its place. ``size_mm``: half the width, the length and the height of the frame's
+        lines. ``front``: where the front end faces, in words and in degrees from north through
+        east; None where the design does not say.
     """
     counts = frame.parts() if counts is None else counts
     form = lengths_of(frame)
@@ -69,10 +70,18 @@ def members_of(frame: Frame, counts: Sequence[PartCount] | None = None) -> dict[
         "size_mm": [
             frame.grid.socket_x_mm, frame.grid.length_mm, frame.arch.ridge_height_mm,
         ],
+        "front": _front(frame),
         "units": form.system.value,
         "fraction": form.denominator,
         "decimals": form.decimals,
     }  # fmt: skip
+
+
+def _front(frame: Frame) -> dict[str, Json] | None:
+    site = frame.design.surroundings
+    if site.front_faces is None:
+        return None
+    return {"faces": site.front_faces.value, "degrees": site.front_faces.degrees}
 
 
 def place_words(spot: Spot) -> str:
@@ -87,9 +96,12 @@ def place_words(spot: Spot) -> str:
 
 
 def _role(role: Role, counts: Sequence[PartCount]) -> dict[str, Json]:
+    group = colour_group(role)
     return {
         "role": role.value,
-        "colour": "#" + "".join(f"{round(255 * value):02x}" for value in role_colour(role)),
+        "group": group.name,
+        "colour": group.light,
+        "dark": group.dark,
         "count": sum(count.count for count in counts if count.role is role),
         "small": role in SMALL,
     }

@@ -16,7 +16,7 @@ from frame3d.frame.model.parts import Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Arc
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import LIGHT_GROUND, colour_group
 from frame3d.view.light_meshes import shape_of
 
 _SIZE = (1200.0, 760.0)
@@ -24,7 +24,6 @@ _FROM = (-0.50, -0.80, 0.34)
 _VIEW_ANGLE_RAD = math.radians(26.0)
 _FILLED = 0.92
 _TURN_RAD = 0.2
-_GROUND = "#dfe1d8"
 _THINNEST = 0.8
 
 
@@ -63,7 +62,7 @@ def frame_picture(frame: Frame) -> str:
         'stroke-linecap="round" fill="none">'
         # What is in the ground shows through it a little.
         + "".join(sunk)
-        + f'<path fill="{_GROUND}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
+        + f'<path fill="{LIGHT_GROUND}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
         + "".join(text for _, text in drawn)
         + "</svg>"
     )
@@ -127,7 +126,7 @@ def _drawn(member: Member, points: np.ndarray, eye: _Camera) -> tuple[float, str
     """How far off a member is, and its line or outline."""
     flat, distance = eye.seen(points)
     middle = float(distance.mean())
-    colour = "#" + "".join(f"{round(255 * v):02x}" for v in role_colour(member.role))
+    colour = colour_group(member.role).light
     if isinstance(member.part, Tube):
         width = max(_THINNEST, eye.width(member.part.section.od_mm, middle))
         return middle, f'<path stroke="{colour}" stroke-width="{width:.1f}" d="{_path(flat)}"/>'

@@ -13,6 +13,7 @@ from frame3d.loads.cautions import cautions_beside
 from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
 from frame3d.web.first_designs import questions, starts
+from frame3d.web.following import followed
 from frame3d.web.form import form_of_a_design
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.requests.design_links import PackingError, unpacked
@@ -27,7 +28,7 @@ from frame3d.web.requests.limits import (
     TEXT_S,
     WAITING,
 )
-from frame3d.web.work.answers import Answers
+from frame3d.web.work.answers import Answers, Progress
 from frame3d.web.work.beginning import QUESTIONS
 from frame3d.web.work.exports import KINDS
 from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
@@ -162,9 +163,15 @@ class RequestHandlers:
         question = {"task": "find", **await _set_of(request)}
         return _words(await self._ask(self._lanes, question, FINDINGS_S))
 
-    async def _sheets(self, request: web.Request) -> web.Response:
+    async def _sheets(self, request: web.Request) -> web.StreamResponse:
         question = {"task": "sheets", **await _set_of(request)}
-        return _words(await self._ask(self._drawing, question, SHEETS_S))
+
+        async def work(tell: Progress | None) -> Message:
+            return await self._ask(self._drawing, question, SHEETS_S, tell)
+
+        if "follow" in request.query:
+            return await followed(request, work)
+        return _words(await work(None))
 
     async def _sheet(self, request: web.Request) -> web.Response:
         number = request.query.get("number", "")
@@ -225,11 +232,15 @@ class RequestHandlers:
         return web.json_response({"dropped": found})
 
     async def _ask(
-        self, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
+        self,
+        workers: WorkerPool,
+        question: Mapping[str, Json],
+        limit_s: float,
+        follow: Progress | None = None,
     ) -> Message:
         """The answer of a worker; what goes wrong with it is told as a fault of the design."""
         try:
-            return await self._answers.of(workers, question, limit_s)
+            return await self._answers.of(workers, question, limit_s, follow)
         except TooSlowError:
             return _failed(
                 f"This design takes longer than {limit_s:g} s, the page's limit; make it "

@@ -15,6 +15,7 @@ from aiohttp.http_exceptions import HttpProcessingError
 
 from frame3d.errors import OutputError, present
 from frame3d.units.data_tables import Json
+from frame3d.web.compression import compress
 from frame3d.web.connection_limits import ConnectionLimiter, Visit
 from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.requests.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
@@ -102,7 +103,7 @@ async def _run(
     allowed = {*names, *(n.removesuffix(":80") for n in names)}
     builder = RequestHandlers(start)
     app = web.Application(
-        middlewares=[_arrived, guard(frozenset(allowed))], client_max_size=BODY_BYTES
+        middlewares=[_arrived, compress, guard(frozenset(allowed))], client_max_size=BODY_BYTES
     )
     app.on_response_prepare.append(carry_headers)
     app.add_routes(builder.routes())

@@ -206,8 +206,22 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         expect(page.locator("#faults")).not_to_contain_text("without a unit")
         for panel in ("#frame", "#results"):
             expect(page.locator(f"{panel} .stale:visible")).to_have_text(
-                "Out of date: this is the last design that could be laid out."
+                "This is the last good design."
             )
+        expect(page.locator("#badge")).to_have_text("(1 to fix)")
+        expect(page.locator("#results-title")).to_have_text("Findings: 1 to fix first")
+        assert page.title().startswith("(1 to fix) ")
+        # What is dimmed is clearly another picture.
+        assert pixels(page) != before
+        # All else that is changed meanwhile is seen.
+        type_into(page, "bays.count", "6")
+        expect(page.locator("#frame .stale")).to_have_text(
+            "This is the last good design with your other changes. As it last was: Profile, width."
+        )
+        assert figure(page, "Bays").startswith("6 of") and "20'" in figure(page, "Width at ground")
+        assert len(page.locator(".findings li").all()) == len(
+            check_frame(frame_of(SMALL.replace("count = 4", "count = 6")))
+        )
         expect(page.locator('button[data-kind="step"]')).to_be_disabled()
         # The summary leads to the field, wherever it stands.
         page.locator("details.group").first.evaluate("group => { group.open = false; }")
@@ -217,7 +231,11 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         expect(field.locator(".fault")).to_be_hidden()
         for panel in ("#frame", "#results"):
             expect(page.locator(f"{panel} .stale:visible")).to_be_hidden()
-        del before
+        expect(page.locator("#badge")).not_to_contain_text("to fix")
+        type_into(page, "bays.count", "4")
+        page.mouse.move(2, 2)
+        page.locator("h1").click()
+        assert pixels(page) == before
 
 
 def test_faults_of_lists_and_of_tables_find_their_place(browser: Browser, server: Server) -> None:

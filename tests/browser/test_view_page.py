@@ -28,7 +28,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.board_measures import corners
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.summary import main_figures
 from frame3d.view.scene_file import scene_of
 from frame3d.view.view_page import view_page
@@ -186,6 +186,67 @@ def test_the_frame_is_seen_in_its_colours(opened: Opened) -> None:
     for role, least in ((Role.SILL_BOARD, 0.004), (Role.TIE, 0.0005), (Role.RAIL, 0.0002)):
         assert share_of_hue(picture, role_colour(role)) > least, role
     assert not page.locator("#picture").is_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_hoops_stand_out_and_the_scale_is_shown(opened: Opened, frame: Frame, scheme: str) -> None:
+    """The contrast of WCAG 2.2 of what is seen in the middle of a hoop and on the ground."""
+    page = opened.again()
+    page.emulate_media(color_scheme=scheme)
+    try:
+        number = number_of(frame, Role.HOOP, 1, Side.LEFT)
+        page.evaluate("(id) => frameViewer.fit([id])", number)
+        page.mouse.move(2, 2)
+        picture = shades(page)
+        at = page.evaluate(ALONG, number)
+        hoop = np.array([luminance(picture[y, x]) for x, y in at])
+        ground = np.array([
+            luminance(picture[y, x]) for x, y in page.evaluate(BESIDE)
+        ])  # fmt: skip
+        assert len(hoop) >= 8 and len(ground) >= 20
+        # Half of each lies in the shade of something; what is compared is what most of it shows.
+        low, high = sorted((np.median(hoop), np.median(ground)))
+        assert (high + 0.05) / (low + 0.05) >= 4.5
+        page.evaluate("frameViewer.view('iso')")
+        words = page.locator("#scene-view svg").text_content()
+        front = frame.design.surroundings.front_faces
+        assert f"front, faces {front.value}" in words and "5'-8 7/8\"" in words
+        groups = page.locator("#legend li").all_inner_texts()
+        assert groups[:2] == ["sockets", "hoops"] and len(groups) == len(set(groups))
+    finally:
+        page.emulate_media(color_scheme="light")
+
+
+ALONG = """(id) => {
+  const {part: {points}, shift, turn} = frameViewer._shown.scene.at(id), found = [];
+  const [a, b, c, w] = turn, step = 3 * Math.ceil(points.length / 3 / 40);
+  for (let n = 0; n < points.length; n += step) {
+    const [x, y, z] = points.subarray(n, n + 3);
+    const [p, q, r] = [b * z - c * y + w * x, c * x - a * z + w * y, a * y - b * x + w * z];
+    const at = [x + 2 * (b * r - c * q), y + 2 * (c * p - a * r), z + 2 * (a * q - b * p)];
+    const [u, v] = frameViewer.project(at.map((k, i) => 1000 * (k + shift[i]))).map(Math.round);
+    for (const [du, dv] of [[0, 0], [2, 0], [-2, 0], [0, 2], [0, -2]])
+      if ([[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1]].every(
+        ([i, j]) => frameViewer.pickAt(u + du + i, v + dv + j, 0) === id))
+        found.push([u + du, v + dv]);
+  }
+  return found;
+}"""
+BESIDE = """() => {
+  const found = [], c = document.getElementById('frame');
+  for (let x = 10; x < c.clientWidth; x += 60)
+    for (let y = Math.round(c.clientHeight / 2); y < c.clientHeight; y += 40)
+      if (frameViewer.pickAt(x, y, 2) === null && frameViewer._under(x, y)?.[2] < 0.001)
+        found.push([x, y]);
+  return found;
+}"""
+
+
+def luminance(pixel: np.ndarray) -> float:
+    """WCAG 2.2, relative luminance of red, green and blue from 0 to 255."""
+    v = np.asarray(pixel) / 255
+    light = np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+    return float(light @ (0.2126, 0.7152, 0.0722))
 
 
 def test_words_figures_and_cautions_are_there(opened: Opened, frame: Frame) -> None:
@@ -355,8 +416,15 @@ def test_keys_alone_are_enough(opened: Opened) -> None:
     assert page.evaluate("frameViewer.selected()") == []
 
 
-def test_dragging_turns_and_the_wheel_zooms_where_it_points(opened: Opened) -> None:
+FAR = """(p) => {
+  const eye = frameViewer._camera.ray(0, 0).from;
+  return Math.hypot(...p.map((v, k) => v - 1000 * eye[k]));
+}"""
+
+
+def test_dragging_turns_and_the_wheel_zooms_where_it_points(opened: Opened, frame: Frame) -> None:
     page = opened.again()
+    board = number_of(frame, Role.SILL_BOARD, 1, Side.LEFT)
     box = page.locator("#frame").bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     before = page.evaluate("frameViewer.camera()")
@@ -367,15 +435,86 @@ def test_dragging_turns_and_the_wheel_zooms_where_it_points(opened: Opened) -> N
     turned = page.evaluate("frameViewer.camera()")
     assert turned["azimuth"] != pytest.approx(before["azimuth"], abs=10)
     assert turned["distance"] == before["distance"]
-    point = page.evaluate("frameViewer.anchor(0)")
-    at = page.evaluate("(p) => frameViewer.project(p)", point)
+    # What lies under the pointer stays under it, and the eye never gets past it.
+    at = page.evaluate("(id) => frameViewer.project(frameViewer.anchor(id))", board)
+    at = [round(at[0]), round(at[1])]
+    assert page.evaluate("(at) => frameViewer.pickAt(...at, 6)", at) is not None
     page.mouse.move(box["x"] + at[0], box["y"] + at[1])
     page.mouse.wheel(0, -400)
     settled(page)
-    assert page.evaluate("frameViewer.camera().distance") < 0.9 * turned["distance"]
-    # A point in the plane of the eye's aim stays put; one near it moves little.
-    moved = page.evaluate("(p) => frameViewer.project(p)", point)
-    assert np.hypot(*np.subtract(moved, at)) < 0.25 * box["width"]
+    near = page.evaluate("frameViewer.camera().distance")
+    assert near < 0.9 * turned["distance"]
+    point = page.evaluate("frameViewer._camera._about.point.map((v) => 1000 * v)")
+    there = page.evaluate("(p) => frameViewer.seen(p)", point)
+    assert np.hypot(*np.subtract(there, at)) < 7  # as near as a member is picked, and half a pixel
+    surface = page.evaluate("(at) => frameViewer._under(...at).map((v) => 1000 * v)", there)
+    assert np.linalg.norm(np.subtract(surface, point)) < 60
+    for turns in (1, 4, 8, 16):
+        for _ in range(turns):
+            page.mouse.wheel(0, -240)
+        settled(page)
+        moved = page.evaluate("(p) => frameViewer.seen(p)", point)
+        assert moved is not None and np.hypot(*np.subtract(moved, there)) < 0.5
+    assert page.evaluate(FAR, point) == pytest.approx(250, abs=5)  # camera.js, NEAREST
+    # Back the same way, and away.
+    for _ in range(40):
+        page.mouse.wheel(0, 240)
+    settled(page)
+    assert page.evaluate("frameViewer.camera().distance") > near
+
+
+def test_the_wheel_beside_everything_does_not_fly_into_the_frame(opened: Opened) -> None:
+    page = opened.again()
+    page.evaluate("frameViewer.view('front')")
+    settled(page)
+    box = page.locator("#frame").bounding_box()
+    sky = page.evaluate(SKY)
+    assert sky, "the sky is seen through the frame"
+    before = page.evaluate("frameViewer._camera.ray(0, 0).from")
+    page.mouse.move(box["x"] + sky[0], box["y"] + sky[1])
+    for _ in range(40):
+        page.mouse.wheel(0, -240)
+    settled(page)
+    eye = page.evaluate("frameViewer._camera.ray(0, 0).from")
+    extent = page.evaluate("frameViewer.extent()")
+    assert before[1] + 1 < eye[1] < extent["low"][1] / 1000, "nearer, and still before the front"
+
+
+SKY = """() => {
+  const c = document.getElementById('frame'), x = Math.round(c.clientWidth / 2);
+  for (let y = Math.round(0.46 * c.clientHeight); y > 0.3 * c.clientHeight; y -= 4)
+    for (const at of [[x, y], [x + 30, y], [x - 30, y]])
+      if (frameViewer._under(...at) === null) return at;
+  return null;
+}"""
+FRAMED = """() => {
+  const {low, high} = frameViewer.extent(), c = document.getElementById('frame');
+  const seen = [0, 1, 2, 3, 4, 5, 6, 7].map((k) => frameViewer.project(
+    [0, 1, 2].map((a) => ((k >> a) & 1 ? high : low)[a])));
+  return seen.every(([x, y]) => x > 0 && y > 0 && x < c.clientWidth && y < c.clientHeight);
+}"""
+
+
+def test_a_frame_that_outgrows_the_picture_is_looked_at_whole(opened: Opened) -> None:
+    """Unless the eye was brought to something."""
+    longer = example("long_meadow_gothic", bays={"count": 3 * BAYS, "spacing": "4 ft"})
+    scene = scene_of(lay_out(design_from_mapping(longer)))
+    given = {"glb": base64.b64encode(scene.glb).decode(), "members": scene.members}
+    put = (
+        "({glb, members}) => frameViewer.setScene(Uint8Array.from(atob(glb), "
+        "(c) => c.charCodeAt(0)).buffer, members, {keepCamera: true})"
+    )
+    page = opened.again()
+    page.evaluate("frameViewer._camera.turn(20, 5)")  # turning is still looking at all of it
+    page.evaluate(put, given)
+    settled(page)
+    assert page.evaluate(FRAMED)
+    page = opened.again()
+    page.evaluate("frameViewer.fit([0])")
+    before = page.evaluate("frameViewer.camera()")
+    page.evaluate(put, given)
+    settled(page)
+    assert page.evaluate("frameViewer.camera()") == before
 
 
 def test_nothing_is_drawn_while_nothing_changes(opened: Opened) -> None:

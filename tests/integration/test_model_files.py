@@ -23,7 +23,8 @@ from frame3d.frame.model.roles import Role
 from frame3d.solids.pictures.render import PICTURES, drawing, main, write_pictures
 from frame3d.solids.pictures.role_shells import packed_shells, read_shells
 from frame3d.solids.write.model_files import write_model
-from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.model_names import member_names
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.view.light_shells import shells_of
 
 TESTS = Path(__file__).parents[1]

@@ -19,7 +19,8 @@ from sample_frames import sample_frame
 import frame3d
 from frame3d import api
 from frame3d.frame.measure.measures import volume_mm3
-from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.model_names import member_names
+from frame3d.solids.write.role_colours import role_colour
 
 ROOT = Path(__file__).parents[2]
 

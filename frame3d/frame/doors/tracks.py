@@ -51,6 +51,19 @@ def track_reach(wall: Wall, door: DoorPlace) -> tuple[float, float]:
     return min(ends) - _PAST_MM, max(ends) + _PAST_MM
 
 
+def _ways_out(leaves: Sequence[Leaf], free_mm: float) -> str:
+    """What to do about a track that reaches too far: what would not help is not told."""
+    ways = ["make it narrower", "hang it on hinges"]
+    if len(leaves) == 1:
+        leaf = leaves[0]
+        ends = (leaf.low_x_mm, leaf.high_x_mm, leaf.low_x_mm - leaf.slide_mm,
+                leaf.high_x_mm - leaf.slide_mm)  # fmt: skip
+        ways.insert(1, "use two leaves")
+        if max(max(ends), -min(ends)) + _PAST_MM <= free_mm:
+            ways.insert(0, "slide it the other way")
+    return f"{', '.join(ways[:-1])}, or {ways[-1]}"
+
+
 def track(
     wall: Wall,
     door: DoorPlace,
@@ -73,8 +86,8 @@ def track(
         say = wall.plan.say
         raise DesignError(
             f"its track {say(z)} above the ground would reach {say(max(-start, end))} from "
-            f"the centreline, but the end wall ends at {say(free)} there; slide it the "
-            "other way, make it narrower, use two leaves, or hang it on hinges",
+            f"the centreline, but the end wall ends at {say(free)} there; "
+            f"{_ways_out(leaves, free)}",
             f"{door.where}.kind",
         )
     axis = leaf_faces_mm(wall, door)[0] + tube.od_mm / 2

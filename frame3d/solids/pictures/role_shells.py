@@ -21,6 +21,8 @@ class Shell(Struct, frozen=True, kw_only=True):
     ----------
     name : str
         Of the role.
+    group : str
+        What a legend calls all that have its colour.
     colour : (3,) float
         As a screen shows it, 0 to 1.
     positions, normals : (n, 3) float32
@@ -29,6 +31,7 @@ class Shell(Struct, frozen=True, kw_only=True):
     """
 
     name: str
+    group: str
     colour: Vector
     positions: np.ndarray
     normals: np.ndarray
@@ -54,6 +57,7 @@ def read_shells(data: bytes) -> list[Shell]:
         return [
             Shell(
                 name=str(kept[f"{number} name"]),
+                group=str(kept[f"{number} group"]),
                 colour=tuple(kept[f"{number} colour"].tolist()),
                 positions=kept[f"{number} positions"],
                 normals=kept[f"{number} normals"],

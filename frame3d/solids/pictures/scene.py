@@ -119,7 +119,8 @@ def _draw(
 ) -> None:  # fmt: skip
     renderer, band = renderers
     height = _height(view)
-    shown = [s for s in shells if _is_told(s, view, _WIDTH / height)]
+    # Roles of one colour are told as one.
+    shown = {s.group: s for s in shells if _is_told(s, view, _WIDTH / height)}
     columns = max(1, (_WIDTH - 2 * _RIM) // _COLUMN)
     legend = math.ceil(len(shown) / columns) * _ROW + _ROW
     whole = height + legend
@@ -129,7 +130,7 @@ def _draw(
     band.SetViewport(0.0, 0.0, 1.0, share)
     _look(renderer, _eye(view, _WIDTH / height), view)
     band.RemoveAllViewProps()
-    for number, shell in enumerate(shown):
+    for number, shell in enumerate(shown.values()):
         row, column = divmod(number, columns)
         _entry(band, shell, _RIM + column * _COLUMN, legend - (row + 1) * _ROW - _ROW // 2 + 6)
     window.Render()
@@ -222,8 +223,8 @@ def _fit(
 
 
 def _entry(band: vtkRenderer, shell: Shell, left: int, height: int) -> None:
-    """A patch of a role's colour with its name."""
-    name = _label(shell.name, left + 26, height)
+    """A patch of a colour with what has it."""
+    name = _label(shell.group, left + 26, height)
     # The font has no solid square: two blanks on a coloured ground make one.
     swatch = _label("  ", left, height)
     swatch.GetTextProperty().SetBackgroundColor(*shell.colour)

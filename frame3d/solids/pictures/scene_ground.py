@@ -23,10 +23,11 @@ from vtkmodules.vtkRenderingCore import (
 
 from frame3d.solids.pictures.role_shells import Shell
 from frame3d.solids.pictures.scene_shells import mapped
+from frame3d.solids.write.role_colours import LIGHT_GROUND, shares
 
 SUN = (-0.42, -0.50, 0.86)
 """Toward the sun."""
-_GROUND = np.array((222, 224, 215), dtype=float)
+_GROUND = 255 * np.array(shares(LIGHT_GROUND))
 _DARKEST = 0.42
 _OPACITY = 0.82
 """What is in the ground shows through a little."""

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from frame3d.frame.model.members import Frame
 from frame3d.solids.parts.make_solids import make_solids
-from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.model_names import member_names
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.solids.write.step import location
 
 if TYPE_CHECKING:

@@ -42,7 +42,7 @@ from OCP.StepVisual import (
 from OCP.TCollection import TCollection_HAsciiString
 
 from frame3d.frame.model.roles import Role
-from frame3d.solids.write.model_names import Colour, role_colour
+from frame3d.solids.write.role_colours import Colour, role_colour
 
 K = TypeVar("K", bound=Standard_Transient | StepData_SelectType)
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from frame3d.frame.model.members import Frame
 from frame3d.solids.meshes.meshes import make_meshes
 from frame3d.solids.parts.make_solids import make_solids
-from frame3d.solids.write.model_names import member_names, role_colour
+from frame3d.solids.write.model_names import member_names
+from frame3d.solids.write.role_colours import role_colour
 
 if TYPE_CHECKING:
     import trimesh

@@ -1,6 +1,7 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
 import {tied} from './viewer/lengths.js';
+import {legend, swatch} from './viewer/legend.js';
 import {Viewer} from './viewer/viewer.js';
 
 const get = (id) => document.getElementById(id);
@@ -96,22 +97,27 @@ class Page {
   }
 
   _roles() {
-    const boxes = this.viewer.roles().map(({role, colour, count}) => {
+    const boxes = this.viewer.roles().map(({role, colour, dark, count}) => {
       const box = make('input', {type: 'checkbox', checked: true, name: role});
-      box.onchange = () => this.viewer.showRoles({[role]: box.checked});
-      const swatch = make('span', {className: 'swatch'});
-      swatch.style.background = colour;
-      get('roles').append(make('label', {}, box, swatch, role,
+      box.onchange = () => {
+        this.viewer.showRoles({[role]: box.checked});
+        this._legend();
+      };
+      get('roles').append(make('label', {}, box, swatch(colour, dark), role,
                                make('span', {className: 'count', textContent: count})));
       return box;
     });
     const all = (on) => {
       for (const box of boxes) box.checked = on;
       this.viewer.showRoles(Object.fromEntries(boxes.map((box) => [box.name, on])));
+      this._legend();
     };
+    this._legend();
     get('all').onclick = () => all(true);
     get('none').onclick = () => all(false);
   }
+
+  _legend() { get('legend').replaceChildren(...legend(this.viewer.roles())); }
 
   _cut() {
     const [axis, at, side] = [get('axis'), get('at'), get('side')];

@@ -53,5 +53,23 @@ export async function frameOf(text, signal) {
   return { words, glb: bytes.slice(4 + size) };
 }
 
+/** The answer to a view that takes long; `onTold({what, done, total})` hears how far it is. */
+export async function followed(path, text, { onTold, ...about }) {
+  const answer = await view(path, text, { ...about, more: `${about.more ?? ""}&follow=1` });
+  const lines = answer.body.pipeThrough(new TextDecoderStream()).getReader();
+  let rest = "";
+  for (;;) {
+    const { value, done } = await lines.read();
+    if (done) throw new Refused("The server ended before the answer was there.");
+    const whole = (rest + value).split("\n");
+    rest = whole.pop();
+    for (const line of whole) {
+      const told = JSON.parse(line);
+      if (told.answer) return told.answer;
+      onTold(told);
+    }
+  }
+}
+
 export const findingsOf = async (text, lists, signal) =>
   (await view("/api/findings", text, { signal, lists })).json();

@@ -3,7 +3,7 @@
 import { byId, el, say, massName } from "./dom.js";
 import { placeOf } from "./state.js";
 import { written } from "./toml.js";
-import { swatch } from "./view.js";
+import { swatch } from "/assets/legend.js";
 import { Viewer } from "/assets/viewer.js";
 
 const TITLES = ["On the page", "Kept"];
@@ -90,7 +90,7 @@ export class Compare {
         const canvas = el("canvas", {});
         this.pair.append(el("figure", {}, el("figcaption", {}, title),
           el("div", { class: "stage" }, canvas)));
-        this.#viewers.push(new Viewer(canvas, { theme: "light", onCamera: follow(number) }));
+        this.#viewers.push(new Viewer(canvas, { theme: "auto", onCamera: follow(number) }));
       }
     } catch (error) {
       this.#viewers = [];

@@ -9,6 +9,7 @@ import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
 import { Lists } from "./lists.js";
 import { Loads } from "./loads.js";
+import { mended } from "./mend.js";
 import { Parts } from "./parts.js";
 import { countWords, Results } from "./results.js";
 import { usePhone } from "./phone.js";
@@ -16,10 +17,14 @@ import { usePrinting } from "./printing.js";
 import { Sheets } from "./sheets.js";
 import { Start } from "./start.js";
 import { State } from "./state.js";
+import { tomlText } from "./toml.js";
 import { usePanels, useTabs } from "./tabs.js";
 import { FrameView } from "./view.js";
+import { inWords } from "./wording.js";
+import { dress } from "./icons.js";
 
 const WAIT_MS = 40;
+const MOST_MENDED = 3;
 const LARGEST_FILE = 250_000;
 
 const state = new State();
@@ -27,7 +32,8 @@ const facts = await json("/api/form");
 const form = new Form(facts, state);
 const view = new FrameView({ onPick: (ids) => pick(ids) });
 const parts = new Parts({ onPick: (ids) => pick(ids, true) });
-const results = new Results({ onPick: pickFinding, onField: (place) => form.goTo(place),
+const worded = (text) => inWords(text, facts.sections, (place) => form.nameOf(place));
+const results = new Results({ worded, onPick: pickFinding, onField: (place) => form.goTo(place),
   nameOf: (place) => form.nameOf(place) });
 const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
@@ -60,8 +66,9 @@ usePrinting(() => view.painted());
 // Without three dimensions the drawings show the frame.
 if (!view.works) showTab("sheets");
 
-/** The last answer: design, words, glb and found. */
+/** What is shown: text, design, words, glb and found; and the last design without faults. */
 let now = null;
+let good = { text: "", design: {} };
 let asked = null;
 
 async function update() {
@@ -76,28 +83,55 @@ async function update() {
     performance.measure("answered", { start: begun });
     if (words.faults) {
       showFaults(words.faults);
+      await showMended(words.faults, here);
       return;
     }
     showFaults([]);
-    now = { text, design: state.design, words, glb, found: null };
-    view.show(glb, words.scene);
-    parts.show(words.scene);
-    form.know(words, now.design);
-    results.showFigures(words.figures);
-    byId("name").textContent = words.name;
-    document.title = `${words.name} - frame3d`;
-    document.body.dataset.shown = String(Math.round(performance.now() - begun));
-    performance.measure("shown", { start: begun });
-    sheets.know(text, lists.given);
-    compare.know(now, state.kept);
-    cost.know(text, lists.given);
-    loads.know(text);
-    await showFound(here);
+    good = { text, design: state.design };
+    await show({ text, design: state.design, words, glb, found: null }, here, begun);
   } catch (error) {
     if (error.name !== "AbortError") showFaults([{ where: "", message: error.message }]);
   } finally {
     if (asked === here) results.busy(false);
   }
+}
+
+/** What of a design with faults can be laid out: all else that was changed since the last one. */
+async function showMended(faults, here) {
+  const places = [];
+  let { design } = state;
+  for (let turn = 0; turn < MOST_MENDED && faults; turn++) {
+    const made = mended(design, faults, good.design);
+    if (!made) return;
+    ({ design } = made);
+    places.push(...made.places);
+    const text = tomlText(design);
+    tellStale(text === good.text ? [] : places);
+    if (text === now?.text) return;
+    const { words, glb } = await frameOf(text, here.signal);
+    if (here.signal.aborted) return;
+    if (!words.faults) {
+      await show({ text, design, words, glb, found: null }, here, performance.now());
+    }
+    ({ faults } = words);
+  }
+}
+
+async function show(shown, here, begun) {
+  const { text, words, glb } = now = shown;
+  view.show(glb, words.scene);
+  parts.show(words.scene);
+  form.know(words, now.design);
+  results.showFigures(words.figures);
+  byId("name").textContent = words.name;
+  title(results.wrong);
+  document.body.dataset.shown = String(Math.round(performance.now() - begun));
+  performance.measure("shown", { start: begun });
+  sheets.know(text, lists.given);
+  compare.know(now, state.kept);
+  cost.know(text, lists.given);
+  loads.know(results.wrong ? null : text);
+  await showFound(here);
 }
 
 async function showFound(here) {
@@ -116,13 +150,13 @@ async function showFound(here) {
   say(`Laid out. ${sentence(countWords(found.counts))}`);
 }
 
-function showFaults(faults) {
+function showFaults(told) {
+  const faults = told.map((fault) => ({ ...fault, message: worded(fault.message) }));
   const homeless = form.showFaults(faults);
-  for (const note of document.querySelectorAll(".stale")) {
-    note.hidden = !faults.length;
-    note.textContent = now ? "Out of date: this is the last design that could be laid out."
-      : "Nothing is shown until the design can be laid out: fix the faults first.";
-  }
+  results.showFaults(faults.length);
+  document.body.classList.toggle("last-good", faults.length > 0);
+  title(faults.length);
+  tellStale(faults.length ? [] : null);
   files.enable(!faults.length);
   if (faults.length) loads.know(null);
   byId("faults").replaceChildren(...faults.length ? [
@@ -133,6 +167,24 @@ function showFaults(faults) {
         click: () => form.goTo(fault.where) }, form.nameOf(fault.where)) : null,
       homeless.includes(fault) ? ` ${sentence(fault.message)}` : null))),
   ] : []);
+}
+
+/** Says over the picture and the findings that they are not of what stands in the form; `places`
+ * are shown as they last were, null where there is nothing to say. */
+function tellStale(places) {
+  const kept = places?.map((place) => form.nameOf(place)).join("; ");
+  for (const note of document.querySelectorAll(".stale")) {
+    note.hidden = !places;
+    note.textContent = !places ? "" : kept
+      ? `This is the last good design with your other changes. As it last was: ${kept}.`
+      : now ? "This is the last good design."
+        : "Nothing is shown until the design can be laid out: fix the faults first.";
+  }
+}
+
+function title(wrong) {
+  const name = now?.words.name ?? "frame3d";
+  document.title = `${wrong ? `(${wrong} to fix) ` : ""}${name} - frame3d`;
 }
 
 function pick(ids, go = false) {
@@ -238,6 +290,12 @@ function guarded(run) {
 }
 
 function listen() {
+  dress(document);
+  byId("get").addEventListener("click", () => {
+    document.body.dataset.panel = "results";
+    byId("files-title").scrollIntoView({ block: "start" });
+    byId("files-title").focus();
+  });
   byId("open").addEventListener("click", () => byId("file").click());
   byId("file").addEventListener("change", guarded(async (event) => {
     const [file] = event.target.files;

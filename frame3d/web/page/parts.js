@@ -1,7 +1,7 @@
 // Every distinct part in a table, from which its members can be picked out.
 
 import { byId, el, massName } from "./dom.js";
-import { swatch } from "./view.js";
+import { swatch } from "/assets/legend.js";
 
 const RIGHT = new Set(["Count", "Mass each", "Weight each"]);
 
@@ -20,7 +20,7 @@ export class Parts {
       const button = el("button", { type: "button", class: "link", "aria-pressed": "false",
         click: () => this.onPick(ids[number]) }, part.mark);
       const row = el("tr", {}, el("th", { scope: "row" }, button),
-        el("td", {}, swatch(role.colour), ` ${role.role}`), el("td", { class: "right" }, part.count),
+        el("td", {}, swatch(role.colour, role.dark), ` ${role.role}`), el("td", { class: "right" }, part.count),
         el("td", { class: "length" }, part.length), el("td", {}, part.what), el("td", { class: "right" }, part.mass));
       return { row, button, ids: new Set(ids[number]) };
     });

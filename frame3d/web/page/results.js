@@ -3,6 +3,8 @@
 import { byId, el, massName } from "./dom.js";
 import { sentence } from "./form.js";
 
+/** Figures that are shown as cards, by how their names begin. */
+const CARDS = ["Width", "Ridge height", "Length", "Weight", "Mass"];
 const ORDER = ["error", "warning", "note"];
 const WORDS = { error: ["error", "errors"], warning: ["warning", "warnings"], note: ["note", "notes"] };
 
@@ -11,9 +13,14 @@ export const countWords = (counts) => ORDER
 
 export class Results {
   #items = [];
+  #counts = null;
+  /** How many faults the design has. */
+  wrong = 0;
 
-  /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field, called `nameOf`. */
-  constructor({ onPick, onField, nameOf }) {
+  /** `onPick(finding)` when a finding is chosen, `onField(place)` for its field, called `nameOf`;
+   * `worded(text)` is a text with the places in it as the form calls them. */
+  constructor({ onPick, onField, nameOf, worded }) {
+    this.worded = worded;
     this.onPick = onPick;
     this.onField = onField;
     this.nameOf = nameOf;
@@ -22,7 +29,8 @@ export class Results {
   showFindings(found) {
     const list = byId("findings");
     this.found = found;
-    byId("badge").textContent = badge(found.counts);
+    this.#counts = found.counts;
+    this.#head();
     this.#items = found.findings.map((finding) => this.#item(finding));
     const { headline, told } = found.status;
     list.replaceChildren(
@@ -44,18 +52,30 @@ export class Results {
     const button = el("button", { type: "button", class: "pick", "aria-pressed": "false",
       click: () => this.onPick(finding) },
     el("span", { class: `kind ${finding.severity}` }, finding.severity),
-    el("span", { class: "message" }, finding.message),
+    el("span", { class: "message" }, this.worded(finding.message)),
     el("span", { class: "where" },
-      finding.where === finding.field ? this.nameOf(finding.field) : finding.where));
+      finding.where === finding.field ? this.nameOf(finding.field) : this.worded(finding.where)));
     const more = finding.accepted
       ? el("p", {}, `Accepted: ${finding.accepted}`)
-      : el("p", {}, finding.advice);
+      : el("p", {}, this.worded(finding.advice));
     const fields = finding.fields.map((field) => el("button", { type: "button", class: "link",
       click: () => this.onField(field) }, `Go to ${this.nameOf(field)}`));
     const element = el("li", { class: finding.severity }, button, numbers, more,
       fields.length ? el("div", { class: "fields" }, fields) : null,
       el("p", { class: "source" }, `${finding.rule}. Source: ${finding.source}.`));
     return { finding, element, button };
+  }
+
+  /** With faults they are counted first: what else is shown is not of the design in the form. */
+  showFaults(wrong) {
+    this.wrong = wrong;
+    this.#head();
+  }
+
+  #head() {
+    const words = this.wrong ? `${this.wrong} to fix` : "";
+    byId("badge").textContent = words ? `(${words})` : this.#counts ? badge(this.#counts) : "";
+    byId("results-title").textContent = words ? `Findings: ${words} first` : "Findings";
   }
 
   /** Mark the findings that are about these members, and bring the first into sight. */
@@ -74,8 +94,10 @@ export class Results {
 
   showFigures(figures, mass) {
     const rows = mass ? [...figures, [`${massName(mass)} of all parts`, mass]] : figures;
-    byId("figures").replaceChildren(el("dl", {}, rows.flatMap(
-      ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
+    const cards = rows.filter(([name]) => CARDS.some((start) => name.startsWith(start)));
+    byId("figures").replaceChildren(el("dl", { class: "cards" }, cards.map(card)),
+      el("dl", {}, rows.filter((row) => !cards.includes(row)).flatMap(
+        ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
   }
 
   /** While an answer is awaited, and when there is none. */
@@ -83,6 +105,17 @@ export class Results {
     byId("results").setAttribute("aria-busy", String(isBusy));
     byId("findings").classList.toggle("old", isBusy);
   }
+}
+
+/** A figure to see at once: what it is between stands small, and other ways to measure it are
+ * told on request. */
+function card([name, value]) {
+  const [first, ...others] = value.split(", ");
+  const [, size, basis] = /^(.*?(?:["']|\u00a0?\b(?:mm|m|kg|lb|oz)))( .*)?$/.exec(first) ?? [null, first];
+  return el("div", { class: "card" }, el("dt", {}, name), el("dd", {},
+    el("span", { class: "big" }, size), basis ? el("span", { class: "basis" }, basis) : null,
+    others.length ? el("details", {}, el("summary", {}, "Measured otherwise"),
+      el("ul", {}, others.map((other) => el("li", {}, other)))) : null));
 }
 
 function badge(counts) {

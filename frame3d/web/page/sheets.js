@@ -1,7 +1,7 @@
 // The sheets as drawings: chosen, moved and made larger.
 
 import { byId, el } from "./dom.js";
-import { view } from "./ask.js";
+import { followed, view } from "./ask.js";
 import { usePinch } from "./pinch.js";
 
 const SCALES = [1, 1.5, 2, 3, 4, 6, 8];
@@ -48,11 +48,11 @@ export class Sheets {
     this.#asked?.abort();
     const asked = this.#asked = new AbortController();
     const wanted = this.#wanted;
-    this.note.textContent = "Drawing the sheets; long frames take a few seconds.";
+    const onTold = this.#progress(asked);
     this.stage.classList.add("old");
     try {
-      const found = await (await view("/api/sheets", wanted.text,
-        { signal: asked.signal, lists: wanted.lists })).json();
+      const found = await followed("/api/sheets", wanted.text,
+        { signal: asked.signal, lists: wanted.lists, onTold });
       if (asked.signal.aborted) return;
       if (found.faults) {
         this.note.textContent = found.faults.map((fault) => fault.message).join(" ");
@@ -68,6 +68,25 @@ export class Sheets {
     } catch (error) {
       if (error.name !== "AbortError") this.note.textContent = error.message;
     }
+  }
+
+  /** How far the drawings are, with a button to stop them; returns what is to be told of it. */
+  #progress(asked) {
+    const bar = el("progress", { "aria-label": "Drawing the sheets" });
+    const words = el("span", {}, "drawing the sheets");
+    const stop = el("button", { type: "button", "aria-label": "Stop drawing", click: () => {
+      asked.abort();
+      this.note.replaceChildren("Stopped. ", el("button", { type: "button", class: "link",
+        click: () => this.look() }, "Draw the sheets"));
+    } }, "Stop");
+    this.note.replaceChildren(bar, words, stop);
+    return ({ what, done, total }) => {
+      words.textContent = what;
+      if (total > 1) {
+        bar.max = total;
+        bar.value = done;
+      }
+    };
   }
 
   async #draw(wanted, asked) {

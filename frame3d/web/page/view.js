@@ -1,6 +1,8 @@
 // The frame in three dimensions, with its controls.
 
 import { byId, el, say, massName } from "./dom.js";
+import { dress } from "./icons.js";
+import { legend, swatch } from "/assets/legend.js";
 import { Viewer } from "/assets/viewer.js";
 
 const VIEWS = [["iso", "3D"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
@@ -22,10 +24,12 @@ export class FrameView {
     const root = byId("view");
     this.canvas = el("canvas", { id: "canvas" });
     this.picked = el("div", { id: "picked", class: "picked-out", role: "status" });
-    root.append(this.#bar(), el("div", { class: "stage" }, this.canvas, this.picked));
+    this.legend = el("ul", { class: "legend", "aria-label": "Colours" });
+    root.append(this.#bar(), el("div", { class: "stage" }, this.canvas, this.picked), this.legend);
+    dress(root);
     try {
       this.viewer = new Viewer(this.canvas, {
-        theme: "light",
+        theme: "auto",
         onPick: (id) => this.onPick(id === null ? [] : [id]),
         onMeasure: (measured) => this.#measured(measured),
       });
@@ -62,10 +66,10 @@ export class FrameView {
     const views = VIEWS.map(([name, label]) => el("button", { type: "button", "data-view": name,
       click: () => this.viewer.view(name) }, label));
     this.measureButton = el("button", { type: "button", id: "measure", "aria-pressed": "false",
-      click: () => this.#measure() }, "Measure");
+      "data-icon": "measure", click: () => this.#measure() }, "Measure");
     return el("div", { class: "bar" },
       el("div", { class: "set", role: "group", "aria-label": "Views" }, views,
-        el("button", { type: "button", id: "fit", click: () => this.fit() }, "Fit")),
+        el("button", { type: "button", id: "fit", "data-icon": "fit", click: () => this.fit() }, "Fit")),
       el("div", { class: "set", role: "group", "aria-label": "Tools" },
         this.#drawer("Show", "show", this.shown = el("div", { class: "drawer" })),
         this.#drawer("Section", "section", this.#cutControls()), this.measureButton));
@@ -74,7 +78,7 @@ export class FrameView {
   /** A panel that opens under its button. */
   #drawer(label, id, content) {
     const details = el("details", { class: "drop", id },
-      el("summary", {}, label), content);
+      el("summary", { "data-icon": id }, label), content);
     details.addEventListener("keydown", (event) => {
       if (event.key !== "Escape" || !details.open) return;
       details.open = false;
@@ -186,8 +190,11 @@ export class FrameView {
     const focus = document.activeElement?.dataset?.role;
     const roles = this.viewer.roles().map((role) => el("label", { class: "check" },
       el("input", { type: "checkbox", checked: role.shown, "data-role": role.role,
-        change: (event) => this.viewer.showRoles({ [role.role]: event.target.checked }) }),
-      swatch(role.colour), ` ${role.role} (${role.count})`));
+        change: (event) => {
+          this.viewer.showRoles({ [role.role]: event.target.checked });
+          this.legend.replaceChildren(...legend(this.viewer.roles()));
+        } }),
+      swatch(role.colour, role.dark), ` ${role.role} (${role.count})`));
     const bodies = (this.#found?.bodies ?? []).map((body, number) => el("label", { class: "check" },
       el("input", { type: "checkbox", checked: this.#bodies.has(keyOf(body)),
         "data-role": `body ${number}`, change: (event) => this.#body(body, event.target.checked) }),
@@ -205,6 +212,7 @@ export class FrameView {
           el("button", { type: "button", click: all(true) }, "Show all"),
           el("button", { type: "button", click: all(false) }, "Hide all")),
         el("div", { class: "columns" }, roles)));
+    this.legend.replaceChildren(...legend(this.viewer.roles()));
     if (focus) this.shown.querySelector(`[data-role="${CSS.escape(focus)}"]`)?.focus();
   }
 
@@ -256,10 +264,3 @@ export class FrameView {
 
 const keyOf = (body) => `${body.kind} ${body.name} ${body.kind === "headroom" ? body.outline[0][0] : ""}`;
 const colourOf = (body) => (body.fits ? { headroom: "#2a9d6e", machine: "#e0872d" }[body.kind] : BAD);
-
-/** A square of a colour; set by script, as the policy of the page allows no style in its text. */
-export function swatch(colour) {
-  const made = el("span", { class: "swatch" });
-  made.style.background = colour;
-  return made;
-}

@@ -11,9 +11,8 @@ from functools import partial
 
 from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.describe.set_status import UNCHECKED
 from frame3d.frame.model.members import Frame
-from frame3d.site.survey import survey_site
+from frame3d.site.survey import SURVEYS, site_of, surveyed
 from frame3d.takeoff.take_off import read_user_lists
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME, QUOTES
@@ -23,11 +22,10 @@ LISTS: dict[str, str] = {
     "measured": "Distances between corners", "built": "Sockets as driven",
 }  # fmt: skip
 """What can be given, and what the page calls it."""
-SURVEY = ("levels", "measured", "built")
 _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
 __all__ = [
-    "LISTS", "SURVEY", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
+    "LISTS", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
     "packed_lists", "packed_quotes",
 ]  # fmt: skip
 
@@ -109,8 +107,8 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
     found = {}
     for what in given:
         alone = {what: given[what]}
-        if what in SURVEY:
-            told = _faults(partial(survey_site, frame, status=UNCHECKED, **alone))
+        if what in SURVEYS:
+            told = _faults(partial(_surveyed, frame, alone))
         elif getattr(frame.design.order, _FIELDS[what]) is None:
             told = [f"the design names no {what} list, so this one is not used; enter its name "
                     f"in {_FIELDS[what]}, section order"]  # fmt: skip
@@ -119,6 +117,10 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
         if told:
             found[what] = told
     return found
+
+
+def _surveyed(frame: Frame, given: GivenLists) -> None:
+    site_of(surveyed(frame, given))
 
 
 def _faults(read: Callable[[], object]) -> list[str]:

@@ -8,9 +8,9 @@ from __future__ import annotations
 import asyncio
 import hashlib
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
@@ -20,6 +20,7 @@ from frame3d.web.work.workers import WorkerPool
 __all__ = ["Answers"]
 
 
+Progress = Callable[[str, int, int], None]
 _Key = tuple[tuple[str, Json], ...]
 
 
@@ -30,6 +31,7 @@ class _Entry(Struct, eq=False):
     wanted: int = 0
     begun: bool = False
     size: int = 0
+    followers: list[Progress] = field(default_factory=list)
 
 
 class Answers:
@@ -40,12 +42,25 @@ class Answers:
         self._bytes = 0
 
     async def of(
-        self, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
+        self,
+        workers: WorkerPool,
+        question: Mapping[str, Json],
+        limit_s: float,
+        follow: Progress | None = None,
     ) -> Message:
         """The answer to ``question``, from the cache or from a worker.
 
         Who asks the same while it is being worked out waits for the same answer. A question
-        that nobody waits for any more is dropped, if it has not been begun.
+        that nobody waits for any more is dropped: if it has not been begun, or if it is one
+        that somebody followed, which takes long.
+
+        Parameters
+        ----------
+        workers : WorkerPool
+        question : mapping
+        limit_s : float
+        follow : callable or None
+            Told how far it is: what is done, and how much of how much.
 
         Raises
         ------
@@ -58,21 +73,32 @@ class Answers:
             entry = self._begin(key, workers, question, limit_s)
         self._entries.move_to_end(key)
         entry.wanted += 1
+        if follow:
+            entry.followers.append(follow)
         try:
             return await asyncio.shield(entry.work)
         finally:
             entry.wanted -= 1
-            if not entry.wanted and not entry.begun:
+            if not entry.wanted and not entry.work.done() and (follow or not entry.begun):
                 entry.work.cancel()
+                # Who asks again begins anew.
+                if self._entries.get(key) is entry:
+                    del self._entries[key]
+            if follow:
+                entry.followers.remove(follow)
 
     def _begin(
         self, key: _Key, workers: WorkerPool, question: Mapping[str, Json], limit_s: float
     ) -> _Entry:
+        def told(what: str, done: int, total: int) -> None:
+            for follow in entry.followers:
+                follow(what, done, total)
+
         async def work() -> Message:
             design = str(question.get("text", ""))
             async with workers.one(hashlib.sha256(design.encode()).hexdigest()) as worker:
                 entry.begun = True
-                return await worker.ask(question, limit_s)
+                return await worker.ask(question, limit_s, told)
 
         entry = _Entry(work=asyncio.create_task(work()))
         self._entries[key] = entry

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable
 
 from frame3d.errors import DesignFaults, Fault
 from frame3d.frame_set import sheets_of
@@ -11,15 +12,16 @@ from frame3d.sheets.write.svg_write import svg_text
 from frame3d.units.data_tables import Json
 from frame3d.web.work.read_designs import NAME, set_of
 
+Tell = Callable[[str, int, int], None]
 _KEPT = 2
 _kept: OrderedDict[tuple[str, str], SheetSet] = OrderedDict()
 
 __all__ = ["sheet_list", "sheet_svg"]
 
 
-def sheet_list(text: str, lists: str) -> dict[str, Json]:
+def sheet_list(text: str, lists: str, tell: Tell) -> dict[str, Json]:
     """Number, title and paper of every sheet, and what could not be shown as wanted."""
-    drawn = _drawn(text, lists)
+    drawn = _drawn(text, lists, tell)
     return {
         "sheets": [
             {
@@ -48,10 +50,11 @@ def sheet_svg(text: str, lists: str, number: int) -> bytes:
     return svg_text(drawn, [number]).encode("utf-8")
 
 
-def _drawn(text: str, lists: str) -> SheetSet:
+def _drawn(text: str, lists: str, tell: Tell = lambda what, done, total: None) -> SheetSet:
     key = text, lists
     if key not in _kept:
-        _kept[key] = sheets_of(set_of(text, lists))
+        tell("planning the cuts", 0, 1)
+        _kept[key] = sheets_of(set_of(text, lists), tell)
     _kept.move_to_end(key)
     while len(_kept) > _KEPT:
         _kept.popitem(last=False)

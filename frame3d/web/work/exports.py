@@ -23,10 +23,10 @@ from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
 from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.frame_set import frame_set_of, lists_of, sheets_of, surveyed
 from frame3d.summary import main_figures
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.given import SURVEY, given_from
+from frame3d.web.requests.given import given_from
 from frame3d.web.work.read_designs import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
@@ -164,9 +164,10 @@ def make_file(
     DesignFaults
         If the design cannot be laid out, a list has faults, or the file cannot be made of it.
     """
-    frame = frame_of(text)
+    given = given_from(lists)
+    frame = surveyed(frame_of(text), given)
     path = Path(folder) / KINDS[kind].file
-    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell,
+    job = _Job(frame=frame, text=text, given=given, path=path, tell=tell,
                against=against)  # fmt: skip
     try:
         unmade = _MAKERS[kind](job)
@@ -249,12 +250,14 @@ def _guide(job: _Job) -> Lacking:
 
 def _requests(job: _Job) -> Lacking:
     job.tell("planning the cuts", 0, 1)
-    from frame3d.ordering.order_files import write_requests
+    from frame3d.design.tables.general import OrderFiles
+    from frame3d.ordering.order_files import write_order
 
     whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
     folder = job.path.parent / "requests"
     folder.mkdir()
-    _pack(job, folder, write_requests(whole.takeoff, folder))
+    names = write_order(whole.takeoff, folder, (OrderFiles.REQUESTS,))
+    _pack(job, folder, [folder / name for name in names])
     return ()
 
 
@@ -268,7 +271,7 @@ def _labels(job: _Job) -> Lacking:
 
 def _order(job: _Job) -> Lacking:
     job.tell("planning the cuts", 0, 1)
-    from frame3d.building import build_takeoff
+    from frame3d.single_builds import build_takeoff
 
     whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
     made = build_takeoff(whole.takeoff, job.path.parent / "order")
@@ -278,11 +281,10 @@ def _order(job: _Job) -> Lacking:
 
 def _site(job: _Job) -> Lacking:
     job.tell("setting out", 0, 1)
-    from frame3d.building import build_site
-    from frame3d.site.survey import survey_site
+    from frame3d.single_builds import build_site
+    from frame3d.site.survey import located, site_of
 
-    surveys = {what: job.given.get(what) for what in SURVEY}
-    site = survey_site(job.frame, **surveys, status=status_of(check_frame(job.frame)))
+    site = located(site_of(job.frame, status_of(check_frame(job.frame))))
     folder = job.path.parent / "site"
     files, _ = build_site(site, folder)
     _pack(job, folder, files)
@@ -303,8 +305,8 @@ def _everything(job: _Job) -> Lacking:
 
 def _loads(job: _Job) -> Lacking:
     job.tell("loading", 0, 1)
-    from frame3d.building import build_loads
     from frame3d.loads.comparison import compared
+    from frame3d.single_builds import build_loads
     from frame3d.web.work.load_answers import other_frame, shown
 
     found = compared(job.frame, other_frame(job.against), job.tell, lists=job.given)

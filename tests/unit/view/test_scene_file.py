@@ -17,7 +17,7 @@ from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.solids.write.model_names import role_colour
+from frame3d.solids.write.role_colours import role_colour
 from frame3d.view.light_meshes import shape_of
 from frame3d.view.member_info import members_of, place_words
 from frame3d.view.scene_file import scene_of, turns

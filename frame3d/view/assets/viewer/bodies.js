@@ -24,7 +24,7 @@ export function prism({outline, from_mm, to_mm, kind, colour, fits}) {
 }
 
 // An outline in triangles, by cutting off ears; numbers of its corners.
-function earClip(outline) {
+export function earClip(outline) {
   const area2 = (a, b, c) => (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
   let total = 0;
   outline.forEach((p, k) => {

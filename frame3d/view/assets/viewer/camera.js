@@ -7,6 +7,10 @@ const VIEWS = {
 };
 const FIELD = 26 * Math.PI / 180;
 const TALL = Math.tan(FIELD / 2);
+// How near the eye comes to what it is brought to, metres.
+const NEAREST = 0.25;
+// By how much a frame may outgrow the picture, or shrink in it, before all of it is looked at.
+const GROWN = 1.04, SHRUNK = 0.6;
 
 function axesOf({azimuth, elevation}) {
   const a = azimuth * Math.PI / 180, e = elevation * Math.PI / 180;
@@ -32,12 +36,38 @@ function fitted(points, aspect, azimuth, elevation, least) {
   return {target, distance: Math.max(off - middle, least, 0.3), azimuth, elevation};
 }
 
+function cornersOfBox({low, high}) {
+  return [0, 1, 2, 3, 4, 5, 6, 7].map((k) => [0, 1, 2].map((a) => ((k >> a) & 1 ? high : low)[a]));
+}
+
+// Where on the way from a to b a box begins, as a share of it: 1 or more for nowhere, 0 inside.
+function entered(a, b, {low, high}) {
+  let from = 0, to = Infinity;
+  for (let k = 0; k < 3; k++) {
+    const way = b[k] - a[k];
+    if (Math.abs(way) < 1e-9) {
+      if (a[k] < low[k] || a[k] > high[k]) return Infinity;
+      continue;
+    }
+    const ends = [(low[k] - a[k]) / way, (high[k] - a[k]) / way];
+    from = Math.max(from, Math.min(...ends));
+    to = Math.min(to, Math.max(...ends));
+  }
+  return from <= to ? from : Infinity;
+}
+
 export class Camera {
-  // `onChange()`: the eye has moved, or begins to.
-  constructor(canvas, shown, onChange) {
+  // `onChange()`: the eye has moved, or begins to. `surface(x, y)`: what lies under CSS pixels on
+  // the canvas, in metres; null for nothing.
+  constructor(canvas, shown, onChange, surface = () => null) {
     this.canvas = canvas;
     this.shown = shown;
     this._onChange = onChange;
+    this._surface = surface;
+    // The box of what is looked at as a whole; null once the eye was brought to a part of it.
+    this._whole = null;
+    // What zooming goes to, and where on the canvas that is.
+    this._about = null;
     this._eye = {target: [0, 0, 0], distance: 10, azimuth: VIEWS.iso[0], elevation: VIEWS.iso[1]};
   }
 
@@ -45,7 +75,7 @@ export class Camera {
 
   // Whoever sets it knows it: two viewers in step do not call each other for ever.
   set({target, distance, azimuth, elevation}) {
-    this._moving = null;
+    this._moving = this._whole = this._about = null;
     this._eye = {target: metres(target), distance, azimuth, elevation};
     if (this.hasMoved()) this._onChange();
   }
@@ -59,15 +89,34 @@ export class Camera {
 
   view(name, {at_once = false} = {}) {
     const [azimuth, elevation] = VIEWS[name] || VIEWS.iso;
+    this._whole = this.shown.box;
     this._go(fitted(this.shown.points(), this._aspect(), azimuth, elevation, 0), at_once);
   }
 
-  fit(ids) {
+  fit(ids, {at_once = false} = {}) {
     const {azimuth, elevation} = this._eye, least = ids?.length ? 1.6 : 0;
-    this._go(fitted(this.shown.points(ids), this._aspect(), azimuth, elevation, least));
+    this._whole = ids?.length ? null : this.shown.box;
+    this._go(fitted(this.shown.points(ids), this._aspect(), azimuth, elevation, least), at_once);
+  }
+
+  // The frame is another: whoever looked at all of the last one looks at all of this one too,
+  // once it has outgrown the picture or shrunk in it.
+  follow() {
+    this._about = null;
+    if (!this._whole) return;
+    const {azimuth, elevation} = this._moving?.to || this._eye;
+    const [before, now] = [this._whole, this.shown.box].map(
+      (box) => fitted(cornersOfBox(box), this._aspect(), azimuth, elevation, 0).distance);
+    if (now > GROWN * before || now < SHRUNK * before) this.fit();
+  }
+
+  // The canvas has another shape.
+  reshape() {
+    if (this._whole && this.shown.scene) this.fit(null, {at_once: true});
   }
 
   _go(eye, at_once = false) {
+    this._about = null;
     const still = matchMedia('(prefers-reduced-motion: reduce)').matches;
     if (at_once || still) {
       this._eye = eye;
@@ -95,7 +144,7 @@ export class Camera {
   }
 
   turn(across, up) {
-    this._moving = null;
+    this._moving = this._about = null;
     this._eye.azimuth = (this._eye.azimuth + across) % 360;
     this._eye.elevation = clamp(this._eye.elevation + up, -89.9, 90);
     this._onChange();
@@ -103,21 +152,36 @@ export class Camera {
 
   // By CSS pixels: what was under the finger stays under it.
   pan(dx, dy) {
-    this._moving = null;
+    this._moving = this._whole = null;
+    if (this._about) { this._about.x += dx; this._about.y += dy; }
     this._shift(-dx * this._scale(), dy * this._scale());
     this._onChange();
   }
 
+  // Toward or away from what lies under CSS pixels on the canvas, which stays under them.
   zoom(factor, x = this.canvas.clientWidth / 2, y = this.canvas.clientHeight / 2) {
-    this._moving = null;
-    const {low, high} = this.shown.box;
+    this._moving = this._whole = null;
+    const {low, high} = this.shown.box, {target, distance} = this._eye;
     const most = 60 * Math.max(1, Math.hypot(...sub(high, low)));
-    const distance = clamp(this._eye.distance * factor, 0.15, most);
-    const scale = this._scale(), k = 1 - distance / this._eye.distance;
-    this._shift(k * scale * (x - this.canvas.clientWidth / 2),
-                k * scale * (this.canvas.clientHeight / 2 - y));
-    this._eye.distance = distance;
+    const eye = this.ray(x, y).from, {point, solid} = this._aim(x, y);
+    let share = clamp(factor, 0, most / distance);
+    if (share < 1) share = Math.max(share, Math.min(1, NEAREST / Math.hypot(...sub(eye, point))));
+    // Beside everything nothing stops the eye but the frame, which it does not fly into.
+    const way = plus(point, sub(eye, point), share);
+    if (!solid && share < 1 && entered(eye, way, this.shown.box) < 1) return;
+    this._eye.target = plus(point, sub(target, point), share);
+    this._eye.distance = distance * share;
     this._onChange();
+  }
+
+  // What lies there, worked out once for a wheel that goes on turning.
+  _aim(x, y) {
+    const about = this._about;
+    if (about && Math.hypot(x - about.x, y - about.y) < 3) return about;
+    const found = this._surface(x, y), {from, way} = this.ray(x, y);
+    const deep = this._eye.distance / -dot(way, this.toward());
+    this._about = {x, y, point: found || plus(from, way, deep), solid: Boolean(found)};
+    return this._about;
   }
 
   _shift(across, high) {
@@ -167,6 +231,20 @@ export class Camera {
     const w = at(3);
     return [(at(0) / w + 1) / 2 * this.canvas.clientWidth,
             (1 - at(1) / w) / 2 * this.canvas.clientHeight];
+  }
+
+  // As project, but null for what is behind the eye.
+  seen(point) {
+    const {eye} = this.look(), ahead = dot(sub(eye, metres(point)), this.toward());
+    return ahead > 0.05 ? this.project(point) : null;
+  }
+
+  // Degrees from straight up, clockwise, at which a needle seen from above points north, where the
+  // front faces so many degrees from it.
+  northward(faces) {
+    const turn = faces * Math.PI / 180, north = [Math.sin(turn), -Math.cos(turn), 0];
+    const {right} = axesOf(this._eye), ahead = [-right[1], right[0], 0];
+    return Math.atan2(dot(north, right), dot(north, ahead)) * 180 / Math.PI;
   }
 
   ray(x, y) {

@@ -1,10 +1,11 @@
-// Colours of the two themes, and colours as light is reckoned with.
+// Colours of the two themes, and colours as light is reckoned with. `colour` is which of its two
+// a role has there; those of roles and grounds stand in frame3d/solids/write/role_colours.py.
 
 export const THEMES = {
   light: {back: '#f2f3ef', ground: '#dfe1d8', grid: '#b9bdb0', accent: '#d3196b', ink: '#16202a',
-          halo: '#ffffff', shadow: 0.48},
+          halo: '#ffffff', shadow: 0.46, colour: 'light'},
   dark: {back: '#1b1f23', ground: '#2a2f33', grid: '#474f55', accent: '#ff6fae', ink: '#f2f5f7',
-         halo: '#10151a', shadow: 0.55},
+         halo: '#10151a', shadow: 0.55, colour: 'dark'},
 };
 
 // Red, green and blue from 0 to 1, of '#rrggbb'.

@@ -3,7 +3,7 @@
 import {cross, dot, metres, mm, plus, sub, turned} from './vectors.js';
 
 // Where the ray through a pixel meets a member, mm: at the surface, or at the cut that opens it.
-function hit(shown, camera, id, x, y) {
+export function hit(shown, camera, id, x, y) {
   const {part: {points, indices}, shift, turn} = shown.scene.at(id);
   const back = [-turn[0], -turn[1], -turn[2], turn[3]], ray = camera.ray(x, y);
   const from = turned(back, sub(ray.from, [...shift])), way = turned(back, ray.way);

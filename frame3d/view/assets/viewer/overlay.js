@@ -1,4 +1,5 @@
-// Over the canvas, in SVG: the line and figure of a measure, and a cross where keys pick.
+// Over the canvas, in SVG: the line and figure of a measure, a cross where keys pick, words beside
+// things, and a compass.
 
 import {clamp} from './vectors.js';
 
@@ -27,6 +28,20 @@ export class Overlay {
       'text-anchor': 'middle', 'font-size': 15, 'font-weight': 600, 'stroke-width': 4,
       'paint-order': 'stroke', 'font-family': 'system-ui, sans-serif',
     });
+    this._words = make('g', this._svg, {
+      'text-anchor': 'middle', 'font-size': 13, 'stroke-width': 3.5, 'paint-order': 'stroke',
+      'font-family': 'system-ui, sans-serif',
+    });
+    this._compass = make('g', this._svg, {});
+    this._rim = make('circle', this._compass, {r: 20, 'stroke-width': 1.5});
+    this._needle = make('g', this._compass, {});
+    this._north = make('path', this._needle, {d: 'M0-15 5 0-5 0Z'});
+    this._south = make('path', this._needle, {d: 'M0 15 5 0-5 0Z', 'fill-opacity': 0.35});
+    this._letter = make('text', this._compass, {
+      'text-anchor': 'middle', 'font-size': 12, 'font-weight': 700,
+      'font-family': 'system-ui, sans-serif',
+    });
+    this._letter.textContent = 'N';
     this._cross = make('path', this._svg, {fill: 'none', 'stroke-width': 1.5});
   }
 
@@ -45,6 +60,31 @@ export class Overlay {
     const [x, y] = [clientWidth / 2, clientHeight / 2];
     if (crossed)
       set(this._cross, {d: `M${x - 9} ${y}h6m6 0h6M${x} ${y - 9}v6m0 6v6`, stroke: theme.ink});
+  }
+
+  // `labels`: [{at: [x, y] in CSS pixels, text}].
+  label(labels, theme) {
+    set(this._words, {fill: theme.ink, stroke: theme.halo});
+    while (this._words.childNodes.length > labels.length) this._words.lastChild.remove();
+    labels.forEach(({at: [x, y], text}, k) => {
+      const node = this._words.childNodes[k] || make('text', this._words, {});
+      if (node.textContent !== text) node.textContent = text;
+      const half = 4 + 3.4 * text.length;
+      set(node, {x: clamp(x, half, Math.max(half, this._canvas.clientWidth - half)), y});
+    });
+  }
+
+  // A compass whose needle is turned by so many degrees, or null for none.
+  point(degrees, theme) {
+    show(this._compass, degrees !== null && degrees !== undefined);
+    if (degrees === null || degrees === undefined) return;
+    const turn = degrees * Math.PI / 180;
+    set(this._compass, {transform: `translate(${this._canvas.clientWidth - 44} 44)`});
+    set(this._rim, {fill: theme.halo, 'fill-opacity': 0.7, stroke: theme.ink});
+    set(this._needle, {transform: `rotate(${degrees.toFixed(1)})`});
+    set(this._north, {fill: theme.accent});
+    set(this._south, {fill: theme.ink});
+    set(this._letter, {fill: theme.ink, x: 31 * Math.sin(turn), y: 4 - 31 * Math.cos(turn)});
   }
 
   _paintLine([[x1, y1], [x2, y2]], words, theme) {

@@ -7,8 +7,9 @@ import {plus, sub} from './vectors.js';
 const DIFFERENT = {same: '#9aa0a6', first: '#d1611f', second: '#1f78b4'};
 
 export class Painting {
-  constructor(graphics, shadow) {
+  constructor(graphics, shadow, things) {
     this._graphics = graphics;
+    this._things = things;
     this._shadow = shadow;
   }
 
@@ -22,10 +23,12 @@ export class Painting {
     gl.enable(gl.DEPTH_TEST);
     gl.disable(gl.BLEND);
     this._members(shown, look, theme);
+    this._things.paint(this._graphics, shown, look, theme, false);
     gl.enable(gl.BLEND);
     gl.depthMask(false);
     gl.disable(gl.CULL_FACE);
-    this._ground(shown, look, theme);
+    if (!this._things.hasGround) this._ground(shown, look, theme);
+    this._things.paint(this._graphics, shown, look, theme, true);
     if (shown.bodies.length) this._bodies(shown, look);
     if (shown.selected.size) this._through(shown, look, theme);
     gl.depthMask(true);
@@ -44,7 +47,7 @@ export class Painting {
     gl.uniform3fv(program.uSun, SUN);
     gl.uniform2f(program.uHaze, Math.max(0, far - reach), far + reach);
     gl.uniform1f(program.uDim, shown.selected.size ? 0.62 : 0);
-    const prepare = (part) => gl.uniform3fv(program.uColour, part.colour);
+    const prepare = (part) => gl.uniform3fv(program.uColour, part[theme.colour]);
     for (const scene of shown.scenes) {
       const alone = scene === shown.scene ? DIFFERENT.first : DIFFERENT.second;
       gl.uniform3fv(program.uAlone, linear(alone));

@@ -32,7 +32,8 @@ function spans(points) {
 function describe(part, about, role) {
   const sizes = spans(part.outer).map(([low, high]) => high - low).sort((a, b) => a - b);
   Object.assign(part, {
-    about, role: role.role, small: role.small, colour: linear(role.colour),
+    about, role: role.role, small: role.small,
+    light: linear(role.colour), dark: linear(role.dark),
     // What it measures across: the head of a bolt, the outside of a tube.
     across: role.small ? sizes[1] : sizes[0],
   });

@@ -58,7 +58,7 @@ void main() {
     lit = colour * light + 0.10 * shine;
   }
   float far = clamp((distance(uEye, vPoint) - uHaze.x) / max(uHaze.y - uHaze.x, 0.01), 0.0, 1.0);
-  lit = mix(lit, uBack, 0.20 * far);
+  lit = mix(lit, uBack, 0.10 * far);
   if (uDim > 0.0 && !chosen) lit = mix(lit, uBack, uDim);
   oColour = vec4(screen(lit), 1.0);
 }`;
@@ -124,10 +124,35 @@ void main() {
   vec3 colour = mix(uGroundColour, uGridColour, 0.45 * lines(uGrid.x));
   colour = mix(colour, uGridColour, 0.8 * lines(uGrid.y));
   vec2 at = (vPoint - uGround.xy) * uGround.zw * 0.5;
-  float shade = texture(uShadow, at, uSoft).r;
+  // Four places round the point, or the steps of the texture would be seen from near by.
+  vec2 step_ = 0.5 * exp2(uSoft) / vec2(textureSize(uShadow, 0));
+  vec2 other = vec2(step_.x, -step_.y);
+  float shade = 0.25 * (texture(uShadow, at + step_, uSoft).r + texture(uShadow, at - step_, uSoft).r
+    + texture(uShadow, at + other, uSoft).r + texture(uShadow, at - other, uSoft).r);
   if (any(lessThan(at, vec2(0.0))) || any(greaterThan(at, vec2(1.0)))) shade = 0.0;
   colour *= 1.0 - uShade * shade;
   oColour = vec4(screen(colour), uAlpha * edge);
+}`;
+// A thing beside the frame stands at uAt and is turned about its upright: by cosine and sine.
+const THING_VERTEX = `layout(location=0) in vec3 aPoint;
+uniform mat4 uLook;
+uniform vec4 uAt;
+out vec3 vPoint;
+void main() {
+  vec2 p = vec2(aPoint.x * uAt.z - aPoint.y * uAt.w, aPoint.x * uAt.w + aPoint.y * uAt.z);
+  vPoint = vec3(p + uAt.xy, aPoint.z);
+  gl_Position = uLook * vec4(vPoint, 1.0);
+}`;
+const THING_FRAGMENT = `in vec3 vPoint;
+uniform vec3 uColour, uSun;
+uniform float uAlpha, uLit;
+out vec4 oColour;
+${CUT}${SCREEN}
+void main() {
+  cutAway(vPoint);
+  vec3 n = normalize(cross(dFdx(vPoint), dFdy(vPoint)));
+  float light = 0.62 + 0.5 * max(dot(n.z < 0.0 ? -n : n, uSun), 0.0);
+  oColour = vec4(screen(uColour * mix(1.0, light, uLit)), uAlpha);
 }`;
 const BODY_VERTEX = `layout(location=0) in vec3 aPoint;
 uniform mat4 uLook;
@@ -144,4 +169,5 @@ export const SHADERS = {
   solid: [MEMBER_VERTEX, SOLID_FRAGMENT], through: [MEMBER_VERTEX, THROUGH_FRAGMENT],
   pick: [MEMBER_VERTEX, PICK_FRAGMENT], shadow: [SHADOW_VERTEX, SHADOW_FRAGMENT],
   ground: [GROUND_VERTEX, GROUND_FRAGMENT], body: [BODY_VERTEX, BODY_FRAGMENT],
+  thing: [THING_VERTEX, THING_FRAGMENT],
 };

@@ -24,8 +24,12 @@
 //                               counts. setSecondScene(null) ends it.
 //   setBodies([{kind, name, fits, outline: [[x, z], ...], from_mm, to_mm, colour}])   see-through
 //                               prisms along the tunnel; kind 'headroom' or 'machine'
+//   setThings(kind, [thing])    what stands beside or under the frame, in place of what was there
+//                               of that kind; what a thing is: see things.js
+//   showScale(on)               somebody for scale, the word front, and a compass where the
+//                               design says where the front faces
 //   showRoles({role: bool})     shows and hides; roles left out stay as they are
-//   roles()                     [{role, colour, count, small, shown}]
+//   roles()                     [{role, group, colour, dark, count, small, shown}]
 //   member(id)                  {id, mark, role, what, section, length, length_mm, mass, count,
 //                               place, colour}
 //   find({mark, role, place})   ids of the members for which all that is given holds
@@ -40,6 +44,7 @@
 //   camera(), setCamera(c)      {target, distance, azimuth, elevation}; plain numbers
 //   resize()                    is called by itself when the canvas changes its size
 //   project(point)              [x, y] in CSS pixels on the canvas; anchor(id): a point on a member
+//   seen(point)                 as project, but null for what lies behind the eye
 //   pickAt(x, y)                the id at CSS pixels on the canvas, or null
 //   picture()                   the view as a data URL (PNG)
 //   text(mm)                    a length in the scene's units
@@ -50,14 +55,15 @@ import {THEMES} from './colours.js';
 import {Controls} from './controls.js';
 import {compare, forget} from './difference.js';
 import {lengthText} from './lengths.js';
-import {Measure} from './measuring.js';
+import {Measure, hit} from './measuring.js';
 import {Overlay} from './overlay.js';
 import {Painting} from './painting.js';
 import {Picking} from './picking.js';
 import {Scene} from './scene.js';
 import {LATER, Shadow} from './shadow.js';
 import {Shown} from './shown.js';
-import {mm} from './vectors.js';
+import {PERSON_MM, Things, person} from './things.js';
+import {metres, mm, plus} from './vectors.js';
 import {Graphics} from './webgl.js';
 
 export class Viewer {
@@ -65,12 +71,14 @@ export class Viewer {
     this.canvas = canvas;
     this._tell = {onPick, onMeasure, onHover, onCamera};
     this.frames = 0;
+    this._scaled = true;
     this.gl = canvas.getContext('webgl2', {antialias: true, alpha: false, stencil: false});
     if (!this.gl)
       throw new Error('This browser cannot show 3D (WebGL 2 is missing).');
     this._shown = new Shown();
     this._measure = new Measure();
-    this._camera = new Camera(canvas, this._shown, () => this._draw());
+    this._things = new Things();
+    this._camera = new Camera(canvas, this._shown, () => this._draw(), (x, y) => this._under(x, y));
     this._prepare();
     this._overlay = new Overlay(canvas);
     this._controls = new Controls(canvas, this._camera, {
@@ -98,7 +106,9 @@ export class Viewer {
     this._graphics.upload(scene);
     // While a frame is shaped its picture comes first, and its shadow a moment later.
     this._shadow.stale = keepCamera && this._shadow.texture ? LATER : true;
-    if (keepCamera) this._draw(); else this._camera.view('iso', {at_once: true});
+    this._scale();
+    if (!keepCamera) this._camera.view('iso', {at_once: true});
+    else { this._camera.follow(); this._draw(); }
   }
 
   setSecondScene(glb, members, {draw = true} = {}) {
@@ -147,6 +157,31 @@ export class Viewer {
     this._draw();
   }
 
+  setThings(kind, things) {
+    this._things.set(kind, things, this._graphics);
+    this._draw();
+  }
+
+  showScale(on) {
+    this._scaled = on;
+    this._scale();
+    this._draw();
+  }
+
+  // Somebody beside the front, and what is the front.
+  _scale() {
+    const {scene, box: {low, high}} = this._shown;
+    if (!scene) return;
+    const {front} = scene.members, [x, y] = mm([(low[0] + high[0]) / 2, low[1]]);
+    const beside = [mm(low)[0] - 700, y + 500];
+    this._things.set('scale', this._scaled ? [person(beside, this.text(PERSON_MM)), {
+      triangles: [-260, -1300, 4, 260, -1300, 4, 0, -1800, 4, -70, -600, 4, 70, -600, 4, 70, -1300, 4,
+                  -70, -600, 4, 70, -1300, 4, -70, -1300, 4],
+      at: [x, y], lit: false, colour: {light: '#4a5661', dark: '#b4bec6'},
+      labels: [{at: [x, y - 2600, 0], text: front ? `front, faces ${front.faces}` : 'front'}],
+    }] : [], this._graphics);
+  }
+
   // -- the eye
 
   camera() { return this._camera.told(); }
@@ -154,6 +189,7 @@ export class Viewer {
   view(name) { this._camera.view(name); }
   fit(ids) { this._camera.fit(ids); }
   project(point) { return this._camera.project(point); }
+  seen(point) { return this._camera.seen(point); }
 
   // -- picking and measuring
 
@@ -169,6 +205,19 @@ export class Viewer {
     this._measure.switch(Boolean(on));
     this.canvas.style.cursor = on ? 'crosshair' : 'grab';
     this._tellMeasure();
+  }
+
+  // The surface under a pixel, m: of a member, or of the ground where it is drawn.
+  _under(x, y) {
+    const picked = this._pick(x, y, 6), {_camera: camera, _shown: shown} = this;
+    const met = picked && hit(shown, camera, picked.id, picked.x, picked.y);
+    if (met) return metres(met);
+    const {from, way} = camera.ray(x, y), {low, high} = shown.box;
+    if (from[2] * way[2] >= 0) return null;
+    const at = plus(from, way, -from[2] / way[2]);
+    const wide = 0.7 * Math.max(high[0] - low[0], high[1] - low[1]) + 2;
+    const off = [0, 1].map((k) => Math.max(low[k] - at[k], at[k] - high[k]));
+    return Math.max(...off) < wide ? at : null;
   }
 
   _pick(x, y, reach) {
@@ -217,6 +266,7 @@ export class Viewer {
     if (canvas.width !== width || canvas.height !== height) {
       canvas.width = width;
       canvas.height = height;
+      if (canvas.clientWidth) this._camera.reshape();
     }
     this._draw();
   }
@@ -231,7 +281,7 @@ export class Viewer {
     this._graphics = new Graphics(this.gl);
     this._shadow = new Shadow(this._graphics);
     this._picking = new Picking(this._graphics);
-    this._painting = new Painting(this._graphics, this._shadow);
+    this._painting = new Painting(this._graphics, this._shadow, this._things);
   }
 
   _listen() {
@@ -243,6 +293,7 @@ export class Viewer {
       this._prepare();
       this._shown.scenes.forEach((scene) => this._graphics.upload(scene));
       this._shown.bodies.forEach((body) => this._graphics.uploadBody(body));
+      this._things.renew(this._graphics);
       this._draw();
     });
     new ResizeObserver(() => this.resize()).observe(this.canvas);
@@ -276,6 +327,10 @@ export class Viewer {
     const words = points.length === 2 ? this.text(this._measure.told().distance) : '';
     const keyed = document.activeElement === this.canvas && this._controls.byKeys;
     this._overlay.paint(points.map((p) => camera.project(p)), words, this._theme, keyed);
+    const labels = this._things.labels.map(({at, text}) => ({at: camera.seen(at), text}));
+    this._overlay.label(labels.filter(({at}) => at), this._theme);
+    const {front} = this._shown.scene?.members || {};
+    this._overlay.point(front && this._scaled ? camera.northward(front.degrees) : null, this._theme);
     this.frames++;
     if (camera.hasMoved()) this._tell.onCamera?.(this.camera());
   }

@@ -36,7 +36,7 @@ from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, enclosed_mm3, is_c
 from frame3d.solids.meshes.meshes import kernel_mesh, make_meshes, mesh_of
 from frame3d.solids.meshes.tube_mesh import tube_mesh
 from frame3d.solids.parts.make_solids import make_solid
-from frame3d.solids.write.model_names import ROLE_COLOURS, member_name, member_names, role_colour
+from frame3d.solids.write.model_names import member_name, member_names
 from frame3d.writing import write_whole
 
 CUBE = np.array(
@@ -258,11 +258,6 @@ def test_member_is_called_by_mark_and_spot(spot: Spot, name: str) -> None:
 def test_names_of_a_frame_are_unique() -> None:
     names = member_names(sample_frame(4).members)
     assert len(set(names)) == len(names)
-
-
-def test_every_role_has_a_colour() -> None:
-    assert set(ROLE_COLOURS) == set(Role)
-    assert all(0 <= value <= 1 for role in Role for value in role_colour(role))
 
 
 def test_a_failed_run_leaves_the_last_good_file(tmp_path) -> None:
