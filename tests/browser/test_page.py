@@ -811,6 +811,7 @@ def test_on_a_phone_panels_are_tabs(browser: Browser, server: Server) -> None:
         for tab in ("sheets", "parts", "cost", "compare"):
             page.click(f"#tab-{tab}")
             assert wider_than_window(page) == 0
+        assert pinched(page) == pytest.approx(2.0, rel=0.05)
         page.click("#tab-parts")
         assert page.locator("#parts tbody tr").first.locator("td").nth(3).is_visible()
         expect(page.locator("#parts tbody tr").first).to_contain_text("tube")
@@ -819,6 +820,20 @@ def test_on_a_phone_panels_are_tabs(browser: Browser, server: Server) -> None:
         for panel in ("design", "frame", "results"):
             page.click(f'.panels [data-show="{panel}"]')
             assert wider_than_window(page) == 0
+
+
+def pinched(page: Page) -> float:
+    """How many times larger a drawing is after two fingers have gone apart twice as far."""
+    page.click("#tab-sheets")
+    page.wait_for_selector('#sheets img[src^="blob:"]')
+    before = page.locator("#sheets img").bounding_box()["width"]
+    box = page.locator("#sheets .paper").bounding_box()
+    across, down = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    touch = page.context.new_cdp_session(page)
+    for kind, apart in (("Start", 40), ("Move", 50), ("Move", 80), ("End", None)):
+        fingers = [{"x": across + k * apart, "y": down} for k in (-1, 1)] if apart else []
+        touch.send("Input.dispatchTouchEvent", {"type": f"touch{kind}", "touchPoints": fingers})
+    return page.locator("#sheets img").bounding_box()["width"] / before
 
 
 def test_on_a_phone_the_picture_is_seen_behind_a_drawer(browser: Browser, server: Server) -> None:

@@ -20,7 +20,7 @@ export class Start {
     this.pictures = el("div", { class: "start-pictures" },
       el("h2", { id: "starts-title" }, "Which is nearest to the tunnel you want?"),
       el("p", {}, "Every size can be changed afterwards."),
-      el("ul", { class: "cards", id: "typical-list" }, typical.map((start) => this.#card(start))),
+      el("ul", { class: "tunnels", id: "typical-list" }, typical.map((start) => this.#card(start))),
       el("h3", {}, "Or begin with"),
       el("div", { class: "starts", id: "starts-list" },
         others.map((start) => el("button", { type: "button", click: () => this.#take(start) }, start.title)),
@@ -49,7 +49,7 @@ export class Start {
   }
 
   #card(start) {
-    return el("li", {}, el("button", { type: "button", class: "card", "data-start": start.key,
+    return el("li", {}, el("button", { type: "button", class: "tunnel", "data-start": start.key,
       click: () => this.#show(start) },
     el("img", { src: `/api/picture?key=${encodeURIComponent(start.key)}`, alt: "", width: 300,
       height: 190 }),
