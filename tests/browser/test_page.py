@@ -215,7 +215,7 @@ def test_a_fault_stands_beside_its_field_and_the_picture_stays(
         assert pixels(page) != before
         # All else that is changed meanwhile is seen.
         type_into(page, "bays.count", "6")
-        expect(page.locator("#frame .stale")).to_have_text(
+        expect(page.locator("#stale")).to_have_text(
             "This is the last good design with your other changes. As it last was: Profile, width."
         )
         assert figure(page, "Bays").startswith("6 of") and "20'" in figure(page, "Width at ground")
