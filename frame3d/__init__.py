@@ -15,16 +15,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from frame3d.api import design_from, draw, take_off, write_model, write_sheets
-    from frame3d.building import (
-        BuildResult,
-        build,
-        build_engineer_model,
-        build_guide,
-        build_loads,
-        build_order,
-        build_site,
-        build_takeoff,
-    )
+    from frame3d.building import BuildResult, build
     from frame3d.checks.all_checks import check_frame as check
     from frame3d.checks.findings.finding import Finding
     from frame3d.design.reading.reader import notes_of as reading_notes
@@ -32,7 +23,6 @@ if TYPE_CHECKING:
     from frame3d.design.tables.whole_design import Design
     from frame3d.errors import DesignError, DesignFaults, OutputError
     from frame3d.examples import example_paths
-    from frame3d.frame.describe.cover_film import cover_lines
     from frame3d.frame.describe.wording import describe, lengths_of
     from frame3d.frame.located import laid_out as lay_out
     from frame3d.frame.measure.measures import mass_kg
@@ -40,16 +30,25 @@ if TYPE_CHECKING:
     from frame3d.frame.model.roles import Role
     from frame3d.frame.revisions.comparison import compared as compare_parts
     from frame3d.frame.revisions.keeping import with_marks_of
+    from frame3d.frame.skin.cover_film import cover_lines
     from frame3d.frame.space.headroom import headroom_of
     from frame3d.loads.comparison import Comparison
     from frame3d.loads.comparison import compared as compare_loads
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.sheets.write.pdf_write import sheet_pictures
-    from frame3d.site.site_report import figures as site_figures
-    from frame3d.site.site_report import findings as site_findings
-    from frame3d.site.site_tables import site_tables
+    from frame3d.single_builds import (
+        build_engineer_model,
+        build_guide,
+        build_loads,
+        build_order,
+        build_site,
+        build_takeoff,
+    )
     from frame3d.site.survey import Site
     from frame3d.site.survey import survey_site as set_out
+    from frame3d.site.write.site_report import figures as site_figures
+    from frame3d.site.write.site_report import findings as site_findings
+    from frame3d.site.write.site_tables import site_tables
     from frame3d.solids.write.cadquery_assembly import to_cadquery
     from frame3d.solids.write.scale_model import scale_model
     from frame3d.solids.write.trimesh_scene import to_trimesh
@@ -64,9 +63,8 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "frame3d.api": ("design_from", "draw", "take_off", "write_model", "write_sheets"),
-    "frame3d.building": (
-        "BuildResult",
-        "build",
+    "frame3d.building": ("BuildResult", "build"),
+    "frame3d.single_builds": (
         "build_engineer_model",
         "build_guide",
         "build_loads",
@@ -80,7 +78,7 @@ _HOMES = {
     "frame3d.design.tables.whole_design": ("Design",),
     "frame3d.errors": ("DesignError", "DesignFaults", "OutputError"),
     "frame3d.examples": ("example_paths",),
-    "frame3d.frame.describe.cover_film": ("cover_lines",),
+    "frame3d.frame.skin.cover_film": ("cover_lines",),
     "frame3d.frame.describe.wording": ("describe", "lengths_of"),
     "frame3d.frame.located": ("lay_out=laid_out",),
     "frame3d.frame.measure.measures": ("mass_kg",),

@@ -84,9 +84,9 @@ def draw(frame: Frame) -> SheetSet:
     >>> sheets.sheets[0].number
     1
     """
-    from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+    from frame3d.frame_set import frame_set_of, lists_of, sheets_of, surveyed
 
-    return sheets_of(frame_set_of(frame, lists_of(frame)))
+    return sheets_of(frame_set_of(surveyed(frame), lists_of(frame)))
 
 
 def write_model(frame: Frame, *paths: str | Path) -> None:
@@ -126,10 +126,10 @@ def write_model(frame: Frame, *paths: str | Path) -> None:
         for place in of_solids:
             write_model_file(frame, model, place)
     if of_bodies:
-        from frame3d.frame_set import drawn_on, frame_set_of, lists_of
+        from frame3d.frame_set import drawn_on, frame_set_of, lists_of, surveyed
         from frame3d.ifc.model_ifc import write_ifc
 
-        sheets = drawn_on(frame_set_of(frame, lists_of(frame)))
+        sheets = drawn_on(frame_set_of(surveyed(frame), lists_of(frame)))
         for place in of_bodies:
             write_ifc(frame, place, sheets)
 

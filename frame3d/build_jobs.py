@@ -9,6 +9,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from frame3d.checks.report import report_of, report_text
+from frame3d.design.tables.whole_design import OrderFiles
 from frame3d.errors import MachineError, OutputError
 from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
@@ -18,7 +19,7 @@ from frame3d.frame_set import FrameSet, drawn_on, sheets_of
 from frame3d.guide import GUIDE_FILES
 from frame3d.ordering.work_tables import work_tables
 from frame3d.side_process import Tell
-from frame3d.site.site_files import write_stakes
+from frame3d.site.write.site_files import write_stakes
 from frame3d.solids.pictures.render import PICTURES, drawing
 from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures
@@ -46,10 +47,12 @@ FILES_OF = {
     "parts": (),
     "guide": GUIDE_FILES,
     "takeoff": TAKEOFF_FILES,
+    "order": (),
 }
 """What can be made by itself, and its files; those in ``FOLDERS`` besides."""
-FOLDERS = ("sheets", "parts")
-"""Folders of a build: one SVG for each sheet and the sets printed apart, one DXF for each part."""
+FOLDERS = ("sheets", "parts", "order")
+"""Folders of a build: one SVG for each sheet and the sets printed apart, one DXF for each part,
+requests for quotation and labels."""
 
 
 class Made(Struct, frozen=True, kw_only=True):
@@ -158,6 +161,20 @@ def _takeoff(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     return Made()
 
 
+def _order(whole: FrameSet, staging: Path, tell: Tell) -> Made:
+    """Requests and labels: those that the design asks for, or all where they are made alone."""
+    from frame3d.ordering.order_files import write_order
+
+    tell("writing requests and labels", 0, 1)
+    folder, wanted = staging / "order", whole.frame.design.output.order_files or tuple(OrderFiles)
+    try:
+        folder.mkdir(exist_ok=True)
+        names = write_order(whole.takeoff, folder, wanted)
+    except OSError as error:
+        raise unwritable(staging, error) from error
+    return Made(names=tuple(f"order/{name}" for name in names))
+
+
 def _guide(whole: FrameSet, staging: Path, tell: Tell) -> Made:
     tell("writing the guide", 0, 1)
     make_guide(whole.frame, staging, whole.status)
@@ -193,5 +210,6 @@ def pictures(frame: Frame, staging: Path) -> Iterator[Callable[[], Made]]:
 
 JOBS: dict[str, Callable[[FrameSet, Path, Tell], Made]] = {
     "sheets": _sheets, "takeoff": _takeoff, "view": _view, "parts": _parts, "guide": _guide,
+    "order": _order,
 }  # fmt: skip
 """All but the model and the pictures, the longest first."""

@@ -23,53 +23,39 @@ from frame3d.build_jobs import (
     FOUND,
     JOBS,
     Made,
-    draw_takeoff,
-    make_guide,
     make_ifc,
     make_model,
     pictures,
     write_found,
 )
-from frame3d.checks.all_checks import check_frame
 from frame3d.checks.findings.finding import Finding
-from frame3d.checks.report import status_of
 from frame3d.design.tables.whole_design import Design
 from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame.revisions.keeping import with_marks_of
-from frame3d.frame_set import FrameSet, frame_set_of, lists_of
-from frame3d.guide import GUIDE_FILES
+from frame3d.frame.revisions.keeping import refuse_other_marks, with_marks_of
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
 from frame3d.side_process import SideBySide, Tell, cores
-from frame3d.site.site_files import DXF as STAKES_DXF
-from frame3d.site.site_files import SHEETS as SITE_SHEETS
-from frame3d.site.site_files import SITE_FILES, write_site
-from frame3d.site.survey import Site
 from frame3d.staging import (
     SUMMARY,
-    all_or_none,
     listed_in,
     put_in_place,
     relisted,
     staged,
     stop_later,
-    unwritable,
     write_text,
-    written,
 )
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.take_off import Takeoff, UserLists
-from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
-from frame3d.units.data_tables import DataTable, Json
+from frame3d.units.data_tables import Json
 
 if TYPE_CHECKING:
-    from frame3d.loads.comparison import Comparison
+    pass
 
 __all__ = [
-    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_engineer_model", "build_frame",
-    "build_guide", "build_loads", "build_order", "build_site", "build_takeoff", "frame_set_of",
-    "laid_out", "lists_of", "taken_off",
+    "FILES", "FOLDERS", "OUTPUTS", "BuildResult", "build", "build_frame", "frame_set_of",
+    "laid_out", "lists_of", "surveyed", "taken_off",
 ]  # fmt: skip
 
 OUTPUTS = tuple(FILES_OF)
@@ -80,7 +66,9 @@ FILES = (
     *(name for one in ("guide", "takeoff") for name in FILES_OF[one]),
 )  # fmt: skip
 """What a build writes, in the order in which it is told; the files in ``FOLDERS`` besides."""
-_OURS = re.compile(r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf)", re.ASCII)
+_OURS = re.compile(
+    r"(?:sheets/[\w.-]+\.(?:svg|pdf)|parts/[\w.-]+\.dxf|order/[\w.-]+\.(?:pdf|csv))", re.ASCII
+)
 
 
 class BuildResult(Struct, frozen=True, kw_only=True):
@@ -124,7 +112,7 @@ class BuildResult(Struct, frozen=True, kw_only=True):
 
 def taken_off(frame: Frame, lists: UserLists | None = None) -> Takeoff:
     """The take-off of ``frame``; faults of the user's lists as :func:`lists_of` tells them."""
-    return frame_set_of(frame, lists or lists_of(frame)).takeoff
+    return frame_set_of(surveyed(frame), lists or lists_of(frame)).takeoff
 
 
 def build(
@@ -161,11 +149,12 @@ def build(
         If the design cannot be laid out, or a list that it names cannot be read; nothing has
         been touched then.
     OutputError
-        If something cannot be written, what was there being as it was, or ``since`` is no build.
+        If something cannot be written, what was there being as it was, or ``since`` is no build,
+        or, with ``only``, a mark of it is that of another part in the folder.
     ValueError
         If ``only`` names something else.
     """
-    frame = with_marks_of(laid_out(design), since)
+    frame = with_marks_of(surveyed(laid_out(design)), since)
     return build_frame(frame, folder, progress, only=only, workers=workers)
 
 
@@ -181,11 +170,16 @@ def build_frame(
     """As :func:`build`, from a frame that has been laid out; with ``lists`` no list is opened."""
     if unknown := set(only) - set(OUTPUTS):
         raise ValueError(f"only: {', '.join(sorted(unknown))}; it can be {', '.join(OUTPUTS)}")
-    wanted = only or OUTPUTS
+    wanted = only or tuple(
+        one for one in OUTPUTS if one != "order" or frame.design.output.order_files
+    )
     folder = Path(os.path.abspath(folder))
+    frame = surveyed(frame, None if lists is None else {})
     lists, tell = lists or lists_of(frame), progress or _say_nothing
+    if only and frame.since is not None:
+        refuse_other_marks(frame, folder)
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
-    folders = tuple(name for name in FOLDERS if name in wanted)
+    folders = tuple(name for name in FOLDERS if name in wanted or not only)
     with staged(folder, (*names, *(f"{name}/-" for name in folders))) as staging:
         whole, made = _made(frame, lists, wanted, staging, tell, workers or cores())
         if not only:
@@ -269,127 +263,6 @@ def _made_before(folder: Path, folders: Sequence[str] = FOLDERS) -> list[str]:
     """
     listed = listed_in(folder) or ()
     return [n for n in listed if _OURS.fullmatch(n) and n.partition("/")[0] in folders]
-
-
-def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
-    """Write the files of a take-off into ``folder``, all or none; other files stay.
-
-    Raises
-    ------
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    return all_or_none(folder, TAKEOFF_FILES, lambda staging: draw_takeoff(takeoff, staging))
-
-
-def build_order(
-    takeoff: Takeoff, folder: str | Path, more: Sequence[DataTable] = ()
-) -> tuple[Path, ...]:
-    """Write the files of a take-off and all that an order needs besides, all or none.
-
-    These are the requests for quotation for each group of suppliers, and ``more`` tables: what is
-    made of price lists, and alternatives.
-
-    Raises
-    ------
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    with stop_later():
-        from frame3d.ordering.order_files import order_names, write_order
-
-    def write(staging: Path) -> None:
-        draw_takeoff(takeoff, staging, more)
-        written(partial(write_order, takeoff), staging)
-
-    return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
-
-
-def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:
-    """Write the guide to put ``frame`` up by into ``folder``, all or none; other files stay.
-
-    Returns
-    -------
-    files, status : tuple of Path, SetStatus
-        What was written, and what stands against building from it.
-
-    Raises
-    ------
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    status = status_of(check_frame(frame))
-    files = all_or_none(folder, GUIDE_FILES, lambda staging: make_guide(frame, staging, status))
-    return files, status
-
-
-def build_site(site: Site, folder: str | Path) -> tuple[tuple[Path, ...], tuple[str, ...]]:
-    """Write the files of a site into ``folder``, all or none; other files stay.
-
-    Returns
-    -------
-    files, findings : tuple of Path, tuple of str
-        What was written, and what the sheets could not show as wanted.
-
-    Raises
-    ------
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    found: list[str] = []
-
-    def write(staging: Path) -> None:
-        try:
-            write_site(site, staging)
-        except OSError as error:
-            raise unwritable(staging, error) from error
-        found.extend(_draw_site(site, staging))
-
-    files = all_or_none(folder, SITE_FILES, write)
-    return files, tuple(found)
-
-
-def build_loads(found: Comparison, folder: str | Path) -> tuple[Path, ...]:
-    """Write the files of a comparison into ``folder``, all or none; other files stay.
-
-    Raises
-    ------
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    with stop_later():
-        from frame3d.loads.write.files import LOADS_FILES, write_comparison
-    return all_or_none(folder, LOADS_FILES, partial(written, partial(write_comparison, found)))
-
-
-def build_engineer_model(frame: Frame, folder: str | Path) -> tuple[Path, ...]:
-    """Write the model of ``frame`` for an engineer into ``folder``, all or none.
-
-    Raises
-    ------
-    DesignError
-        If the frame moves freely somewhere, so that there is nothing to work out.
-    OutputError
-        If something cannot be written; what was there is as it was.
-    """
-    with stop_later():
-        from frame3d.loads.engineer.model_files import MODEL_FILES, write_model
-    return all_or_none(folder, MODEL_FILES, partial(written, partial(write_model, frame)))
-
-
-def _draw_site(site: Site, staging: Path) -> tuple[str, ...]:
-    """Draw the points and the sheets of a site; what these could not show as wanted."""
-    with stop_later():
-        from frame3d.sheets.sets.site_set import draw_site
-        from frame3d.sheets.write.dxf_write import write_dxf
-        from frame3d.sheets.write.pdf_write import write_pdf
-        from frame3d.sheets.write.stakes_dxf import write_stakes_dxf
-
-    write_stakes_dxf(site, staging / STAKES_DXF)
-    sheets = draw_site(site)
-    write_dxf(sheets, staging / SITE_SHEETS[0])
-    write_pdf(sheets, staging / SITE_SHEETS[1])
-    return tuple(str(finding) for finding in sheets.findings)
 
 
 def _say_nothing(what: str, done: int, total: int) -> None:

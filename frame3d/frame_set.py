@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.findings.finding import Finding
@@ -20,6 +21,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
+from frame3d.site.survey import Site, missing_surveys, site_of, surveyed
 from frame3d.staging import stop_later
 from frame3d.takeoff.take_off import Takeoff, UserLists, load_solver, read_user_lists, take_off
 from frame3d.takeoff.write.cut_lists import sawn_bars
@@ -27,7 +29,7 @@ from frame3d.takeoff.write.cut_lists import sawn_bars
 if TYPE_CHECKING:
     from frame3d.sheets.layout.sheet import SheetSet
 
-__all__ = ["FrameSet", "drawn_on", "frame_set_of", "lists_of", "sheets_of"]
+__all__ = ["FrameSet", "drawn_on", "frame_set_of", "lists_of", "sheets_of", "surveyed"]
 
 
 class FrameSet(Struct, frozen=True, kw_only=True):
@@ -49,6 +51,11 @@ class FrameSet(Struct, frozen=True, kw_only=True):
     status: SetStatus
     takeoff: Takeoff
 
+    @property
+    def site(self) -> Site:
+        """What is staked out and driven for it, on the ground that was measured."""
+        return site_of(self.frame, self.status)
+
 
 def lists_of(frame: Frame, given: GivenLists | None = None) -> UserLists:
     """The price and stock lists that the design of ``frame`` names.
@@ -66,9 +73,10 @@ def lists_of(frame: Frame, given: GivenLists | None = None) -> UserLists:
         If one of them cannot be read, or with every fault of its rows.
     """
     try:
-        return read_user_lists(frame, given)
+        lists = read_user_lists(frame, given)
     except DesignError as error:
         raise locate(frame.design, error) from None
+    return replace(lists, missing=(*lists.missing, *missing_surveys(frame, given)))
 
 
 def frame_set_of(frame: Frame, lists: UserLists, unmade: Sequence[Unmade] = ()) -> FrameSet:

@@ -13,31 +13,36 @@ from collections.abc import Sequence
 
 from frame3d import __version__
 from frame3d.frame.describe.bought import bought
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import curtains_of
-from frame3d.frame.describe.key_figures import (
-    chosen_by_rule,
-    main_figures,
-    member_count,
-    total_mass_kg,
-)
+from frame3d.frame.describe.key_figures import chosen_by_rule, member_count, total_mass_kg
+from frame3d.frame.describe.key_figures import main_figures as key_figures
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame, Member
+from frame3d.frame.model.openings import door_name
 from frame3d.frame.model.part_records import Change, PartRecord
 from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.records import record_of
 from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.door_curtains import DoorCurtain, door_curtains
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
 from frame3d.schemas import Document
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import ground_figure, ground_record
 from frame3d.units import MM_PER_INCH, LengthFormat
 from frame3d.units.data_tables import Json
 
 MM_PER_FOOT = 12 * MM_PER_INCH
 
 __all__ = ["main_figures", "summary_of", "summary_text"]
+
+
+def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
+    """The figures that tell one frame from another, and what ground they hold for."""
+    return [*key_figures(frame, mass=mass), ground_figure(frame)]
 
 
 def summary_of(
@@ -69,12 +74,14 @@ def summary_of(
         "status": _status(status, project.number),
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
+        "ground": ground_record(site_of(frame, status)),
         "layout": _layout(frame),
         "doors": _doors(frame),
         "side_openings": _vents(frame),
         "ties": _ties(frame),
         "cover": _cover(frame),
         "curtains": _curtains(frame),
+        "door_curtains": [_door_curtain(frame, one) for one in door_curtains(frame)],
         "parts": _parts(frame),
         "retired_parts": [_recorded(r) for r in frame.since.retired] if frame.since else [],
         "total_mass_kg": _round(total_mass_kg(frame)),
@@ -255,6 +262,27 @@ def _curtains(frame: Frame) -> dict[str, Json] | None:
         "tube_twist": _angle(curtains.twist_rad, form),
         "cord_each_side": _length(curtains.cord_mm, form),
         "measured": "of one side; friction is not counted, and nothing is said about wind",
+    }
+
+
+def _door_curtain(frame: Frame, one: DoorCurtain) -> dict[str, Json]:
+    form = lengths_of(frame)
+    return {
+        "door": door_name(frame.doors, one.door),
+        "film_width": _length(one.width_mm, form),
+        "film_length": _length(one.film_mm, form),
+        "from_tube_to_bar": _length(one.hangs_mm, form),
+        "bar_length": _length(one.bar_mm, form),
+        "rolled_diameter": _length(one.rolled_mm, form),
+        "turns": _round(one.turns),
+        "tube_kg": _round(one.tube_kg),
+        "bar_kg": _round(one.bar_kg),
+        "film_kg": _round(one.film_kg),
+        "tube_torque_nm": _round(one.torque_nm),
+        "crank_force_n": _round(one.force_n),
+        "tube_twist": _angle(one.twist_rad, form),
+        "measured": "the most on the way up; friction is not counted, and nothing is said about "
+        "wind",
     }
 
 

@@ -42,6 +42,8 @@ _WHOLE = design_from_mapping(
 def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
     """What the sheets read of a design."""
     return SimpleNamespace(
+        boundary=(),
+        service=(),
         output=SimpleNamespace(
             units=system,
             fraction=16,
@@ -73,6 +75,8 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
         order=_WHOLE.order,
         make=_WHOLE.make,
         tolerances=_WHOLE.tolerances,
+        staking=_WHOLE.staking,
+        practice=_WHOLE.practice,
         sill_board=None,
         side_opening=None,
         curtain=None,

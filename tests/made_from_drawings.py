@@ -18,7 +18,7 @@ import ezdxf
 import numpy as np
 
 _LENGTH = re.compile(
-    r"(?:(\d+)'-)?(\d+)?(?: ?(\d+)/(\d+))?\"|(\d+(?:\.\d+)?) (mm|in)\b"
+    r"(?:(\d+)'-)?(?:(\d+)(?=[ \"]))?(?: ?(\d+)/(\d+))?\"|(\d+(?:\.\d+)?) (mm|in)\b"
 )  # fmt: skip
 
 
@@ -95,17 +95,39 @@ def _plate(layers, unit: float, words: list[str], thick: float) -> MadePart:
 
 
 def _board(layers, unit: float, words: list[str], thick: float) -> MadePart:
-    """Sawn square: the face times the thickness, less the holes through it and from the edge."""
+    """The face times the thickness, less bevels, holes through it and from edge to edge.
+
+    Where an end is bevelled the outline is that of the longer face, and a line of its own is the
+    end of the other; notches lean as their ends do.
+    """
     face = max(layers["cut"], key=lambda e: _area(e, unit))
     xs = [x * unit for x, *_ in face.get_points("xyb")]
     ys = [y * unit for _, y, *_ in face.get_points("xyb")]
     holes = _circles(layers.get("cut holes", ()), unit)
     edge = _circles(layers.get("edge holes", ()), unit)
-    volume = _area(face, unit) * thick
+    corners = list(zip(xs, ys, strict=True))
+    bevels = 0.0
+    for line in layers.get("far edge", ()):
+        (x, low), (_, high) = ((p[0] * unit, p[1] * unit) for p in (line.dxf.start, line.dxf.end))
+        ends = _across([(v, u) for u, v in corners], (low + high) / 2)
+        bevels += min(x - min(ends), max(ends) - x) / 2 * abs(high - low)
+    volume = (_area(face, unit) - bevels) * thick
     volume -= sum(math.pi * across**2 / 4 for *_, across in holes) * thick
-    volume -= sum(math.pi * across**2 / 4 for *_, across in edge) * (max(ys) - min(ys))
+    volume -= sum(
+        math.pi * across**2 / 4 * (max(at) - min(at))
+        for at, across in ((_across(corners, x), across) for x, _, across in edge)
+    )
     length = max(xs) - min(xs)
     return MadePart("board", volume, list(holes), length_mm=length, words=words)
+
+
+def _across(corners: list[tuple[float, float]], x: float) -> list[float]:
+    """Where the outline of a board lies at ``x``."""
+    at = []
+    for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        if min(x0, x1) <= x < max(x0, x1):
+            at.append(y0 + (y1 - y0) * (x - x0) / (x1 - x0))
+    return at
 
 
 def _tube(layers, unit: float, words: list[str], material: str) -> MadePart:

@@ -95,4 +95,4 @@ install_environment
 # Helper processes would compile the package each time if nobody kept what they compile.
 unset PYTHONDONTWRITEBYTECODE
 export NODE_PATH=$venv/test-tools/node_modules${NODE_PATH:+:$NODE_PATH}
-"$venv/bin/python" -P -m pytest -n 2 --dist worksteal "$@"
+"$venv/bin/python" -P -m pytest -n 3 --dist worksteal "$@"

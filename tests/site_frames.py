@@ -10,10 +10,10 @@ import numpy as np
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.site.driving import DrivingPlan, plan_driving
-from frame3d.site.ground import Ground, ground_through
-from frame3d.site.levels import Level
-from frame3d.site.setting_out import set_out
+from frame3d.frame.model.surveyed import Level
+from frame3d.site.driving.driving_plan import DrivingPlan, plan_driving
+from frame3d.site.ground.surface import Ground, ground_through
+from frame3d.site.staking.setting_out import set_out
 
 
 @functools.cache

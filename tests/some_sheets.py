@@ -7,7 +7,7 @@ from collections.abc import Callable
 from frame3d.frame.model.members import Frame
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
-from frame3d.sheets.sets.draw import builder_for, sheet_set_of
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 
 
 def sheets_by(frame: Frame, *makers: Callable[[SheetSetBuilder], None]) -> SheetSet:

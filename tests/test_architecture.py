@@ -36,7 +36,7 @@ FLOORS = (
     {"ordering"},
     {"frame_set"},
     {"build_jobs"},
-    {"building"},
+    {"building", "single_builds"},
     {"api"},
     {"web", "studies"},
     {"cli"},
@@ -48,13 +48,14 @@ ROOMS = {
     "geometry": (".", "arch"),
     "design": ("tables", "values", "reading", "writing"),
     "frame": (
-        "model", "measure", "joining", "space", "describe", "hoops", "sides", "ties",
+        "model", "measure", "joining", "space", "skin", "describe", "hoops", "sides", "ties",
         "end_walls", "doors", "wall_bracing", "cover", "revisions", ".",
     ),
+    "site": ("staking", "plot", "ground", "driving", "earthwork", "built", ".", "write"),
     "solids": ("kernel", "tubes", "parts", "meshes", "write", "pictures"),
     "sheets": (
-        "primitives", "projection", "annotation", "layout", "views", "shop", "details", "sets",
-        "write", "paper",
+        "primitives", "projection", "annotation", "layout", "views", "plot", "shop", "details",
+        "sets", "write", "paper",
     ),
     "takeoff": ("cutting", "quantities", ".", "quotes", "write"),
     "checks": ("findings", "measured", "assembly", "rules", "."),
@@ -367,7 +368,7 @@ def test_a_check_loads_no_room_that_it_does_not_look_with() -> None:
     """Half of a check is loading; a design without a fault needs nothing that tells faults."""
     needed = {
         "__init__", "catalog", "checks", "cli", "design", "errors", "examples", "frame",
-        "geometry", "opening", "schemas", "summary", "units",
+        "geometry", "opening", "schemas", "site", "summary", "units",
     }  # fmt: skip
     named = "[name for name in sys.modules if name.startswith('frame3d.')]"
     found = loaded(LOOKS["check"], (), f"sys.stderr.write(' '.join({named}))")

@@ -12,8 +12,9 @@ from msgspec import structs
 
 from frame3d.checks.assembly import assembly
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.rules import curtains, doors, machines, making, practice
+from frame3d.checks.rules import boards, curtains, door_curtains, doors, machines, making, practice
 from frame3d.checks.rules import headroom_rules as headroom
+from frame3d.checks.rules import plot_rules as plot
 from frame3d.checks.rules import site_rules as site
 from frame3d.checks.rules import unmade_parts as model
 from frame3d.frame.describe.unmade import Unmade
@@ -27,9 +28,12 @@ _CHECKS: tuple[tuple[Check, tuple[Rule, ...]], ...] = (
     (doors.check_doors, doors.RULES),
     (assembly.find_assembly_faults, assembly.RULES),
     (practice.check_practice, practice.RULES),
+    (boards.check_boards, boards.RULES),
     (curtains.check_curtains, curtains.RULES),
+    (door_curtains.check_door_curtains, door_curtains.RULES),
     (making.check_making, making.RULES),
     (site.check_site, site.RULES),
+    (plot.check_plot, plot.RULES),
 )
 """Every check with the rules that it goes by; a new one needs no more than a line here."""
 

@@ -15,10 +15,10 @@ from frame3d.checks.findings.finding import Finding, Severity
 from frame3d.checks.findings.sentences import lengths, name_of, numbers
 from frame3d.checks.rules import unmade_parts as model
 from frame3d.errors import DesignFaults
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.set_status import MissingList, SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.space.headroom import headroom_of
 from frame3d.frame.space.inside import Inside
 from frame3d.frame.space.passage import Way, own_ways

@@ -20,6 +20,7 @@ from frame3d.cli.fault_messages import (
     usage_fault,
 )
 from frame3d.cli.show import plain, say, show_build, show_cautions, show_grid, tell
+from frame3d.cli.survey_options import BuiltFile, LevelsFile, MeasuredFile
 from frame3d.errors import DesignFaults
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class OneOutput(enum.Enum):
     SHEETS = "sheets"
     PARTS = "parts"
     TAKEOFF = "takeoff"
+    ORDER = "order"
     GUIDE = "guide"
     VIEW = "view"
 
@@ -70,11 +72,14 @@ def build(
         typer.Option(
             metavar="OLD",
             help="Folder of an older build, or its summary.json: parts that have not changed keep "
-            "their marks, and cover, part sheets and schedules say what has. For one design, and "
-            "not with --only.",
+            "their marks, and cover, part sheets and schedules say what has. For one design; with "
+            "--only, the folder must not hold files with other marks.",
             show_default=False,
         ),
     ] = None,
+    levels: LevelsFile = None,
+    measured: MeasuredFile = None,
+    built: BuiltFile = None,
     workers: Annotated[
         int | None,
         typer.Option(
@@ -91,13 +96,17 @@ def build(
         from frame3d.examples import example_paths
 
         paths = list(designs or example_paths().values())
-        if since is not None and (len(paths) != 1 or only):
+        if since is not None and len(paths) != 1:
+            raise usage_fault("--since is for one design; name one design")
+        lists = {"levels": levels, "measured": measured, "built": built}
+        if any(lists.values()) and len(paths) != 1:
             raise usage_fault(
-                "--since is for one design, and for a whole build; name one design, without --only"
+                "--levels, --measured and --built are for one design; name one, or name the lists "
+                "in [staking] of each"
             )
         folders = _folders(paths, out, alone=designs is not None and len(paths) == 1)
         # All of them before the first is built: a fault in one leaves everything untouched.
-        frames = frames_of(paths, since=since)
+        frames = frames_of(paths, since, lists)
         _check_lists(paths, frames)
         statuses, uncut = [], 0
         for frame, folder in zip(frames, folders, strict=True):
@@ -126,11 +135,13 @@ def compare(
         from frame3d.frame.revisions.comparison import compared
         from frame3d.frame.revisions.telling import (
             FIT_HEADS,
+            HARDWARE_HEADS,
             HEADS,
             LINES,
             change_rows,
             comparison_text,
             fit_rows,
+            hardware_rows,
             headline,
         )
 
@@ -138,7 +149,9 @@ def compare(
         if as_json:
             sys.stdout.write(comparison_text(found))
             return
-        show_grid(HEADS, change_rows(found), title="Parts")
+        show_grid(HEADS, change_rows(found), title="Made parts")
+        if hardware := hardware_rows(found):
+            show_grid(HARDWARE_HEADS, hardware, title="Hardware in other quantities")
         show_grid(FIT_HEADS, fit_rows(found), title="Parts already made for the old design")
         to_make = ", ".join(f"{count} × {mark}" for mark, count in found.to_make)
         say(

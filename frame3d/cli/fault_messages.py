@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -130,17 +130,23 @@ def design_of(path: Path) -> Design:
     return design
 
 
-def frames_of(paths: list[Path], since: Path | None = None) -> list[Frame]:
+def frames_of(
+    paths: list[Path],
+    since: Path | None = None,
+    surveys: Mapping[str, Path | None] | None = None,
+) -> list[Frame]:
     """The frames of the designs; the faults of all of them are told together.
 
-    ``since`` is the folder or the summary of an older build, whose marks the first of them keeps.
+    ``since`` is the folder or the summary of an older build, whose marks the first of them keeps;
+    ``surveys`` are lists of what was measured that overrule those of the designs.
     """
     from frame3d.frame.located import laid_out
+    from frame3d.site.survey import surveyed
 
     frames, failed = [], False
     for path in paths:
         try:
-            frames.append(laid_out(design_of(path)))
+            frames.append(surveyed(laid_out(design_of(path)), options=surveys))
         except DesignFaults as error:
             failed = True
             for fault in error.faults:

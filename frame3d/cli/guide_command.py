@@ -10,6 +10,7 @@ import typer
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import end_with, faults_told, frames_of, out_folder
 from frame3d.cli.show import show_cautions, show_table, size_text
+from frame3d.cli.survey_options import BuiltFile, LevelsFile, MeasuredFile
 
 
 @app.command()
@@ -18,7 +19,9 @@ def guide(
     out: Annotated[
         Path,
         typer.Option(
-            parser=out_folder, metavar="FOLDER", help="Folder for guide.html and guide.pdf."
+            parser=out_folder,
+            metavar="FOLDER",
+            help="Folder for guide.html, guide.pdf and the inspection record (PDF, CSV).",
         ),
     ] = Path("."),
     since: Annotated[
@@ -30,12 +33,16 @@ def guide(
             show_default=False,
         ),
     ] = None,
+    levels: LevelsFile = None,
+    measured: MeasuredFile = None,
+    built: BuiltFile = None,
 ) -> None:
     """Write the assembly guide: steps, parts, measurements to check, drawings."""
     with faults_told():
-        from frame3d.building import build_guide
+        from frame3d.single_builds import build_guide
 
-        (frame,) = frames_of([design], since=since)
+        lists = {"levels": levels, "measured": measured, "built": built}
+        (frame,) = frames_of([design], since, lists)
         files, status = build_guide(frame, out)
         show_table(
             [(path.name, size_text(path)) for path in files], title=f"Files in {out}", right=True

@@ -80,8 +80,8 @@ def loads(
             if against is None and out is None:
                 return
         found = _with_progress(frames, workers)
-        from frame3d.building import build_loads
         from frame3d.loads.write.record import record_text
+        from frame3d.single_builds import build_loads
 
         files = build_loads(found, out) if out is not None else ()
         if as_json:
@@ -94,8 +94,8 @@ def loads(
 
 
 def _write_model(frame: Frame, folder: Path, *, quiet: bool) -> None:
-    from frame3d.building import build_engineer_model
     from frame3d.loads.cautions import CAUTIONS, NOT_COVERED
+    from frame3d.single_builds import build_engineer_model
 
     files = build_engineer_model(frame, folder)
     if quiet:

@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 
 def _examples() -> list[str]:
-    from frame3d.examples import example_paths
+    from frame3d.examples import example_paths, typical_paths
 
-    return list(example_paths())
+    return [*example_paths(), *typical_paths()]
 
 
 @app.command()
@@ -142,9 +142,9 @@ def _like(example: str, figures: Figures, name: str | None) -> str:
     from frame3d.design.values.defaults import units_of
     from frame3d.design.writing.editing import edited_text
     from frame3d.design.writing.starters import with_figures
-    from frame3d.examples import example_paths
+    from frame3d.examples import example_paths, typical_paths
 
-    paths = example_paths()
+    paths = {**example_paths(), **typical_paths()}
     if example not in paths:
         near = difflib.get_close_matches(example, list(paths), 1, 0.4)
         meant = f"did you mean {near[0]}? " if near else ""

@@ -11,6 +11,7 @@ import typer
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import end_with, faults_told, frames_of, out_folder
 from frame3d.cli.show import plain, say, show_grid, show_table, size_text
+from frame3d.cli.survey_options import BuiltFile, LevelsFile, MeasuredFile
 
 if TYPE_CHECKING:
     from frame3d.site.survey import Site
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 _SHOWN = {
     "distances": ("from", "to", "measured", "fitted", "left_over"),
     "drive": ("socket", "ground", "top", "mark", "embedded"),
+    "earthwork": ("pad", "cut", "fill", "deepest", "highest"),
+    "water": ("side", "toward", "fall", "hollow", "away", "reach"),
+    "boards": ("boards", "taken", "left", "dig", "more", "bolts", "fill", "unfit"),
     "hoops": ("hoop", "width", "up", "twist", "spacing", "state"),
 }
 """Tables and columns that are shown on the screen; the files hold all."""
@@ -26,28 +30,9 @@ _SHOWN = {
 @app.command()
 def site(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file.")],
-    levels: Annotated[
-        Path | None,
-        typer.Option(
-            help="Spot elevations of the ground, CSV: point, x, y, z (or rod readings with "
-            "a benchmark), rock.",
-            show_default=False,
-        ),
-    ] = None,
-    measured: Annotated[
-        Path | None,
-        typer.Option(
-            help="Measured sides and diagonals, CSV: from, to, distance.", show_default=False
-        ),
-    ] = None,
-    built: Annotated[
-        Path | None,
-        typer.Option(
-            help="Post tops as driven, CSV: point, x, y, z; or hoop, width, left, right, "
-            "left_height, right_height.",
-            show_default=False,
-        ),
-    ] = None,
+    levels: LevelsFile = None,
+    measured: MeasuredFile = None,
+    built: BuiltFile = None,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -62,15 +47,16 @@ def site(
 ) -> None:
     """Lay the sockets out on the ground, and check them once they are driven."""
     with faults_told():
-        from frame3d.building import build_site
         from frame3d.checks.all_checks import check_frame
         from frame3d.checks.report import status_of
-        from frame3d.site.site_files import record_of, record_text
-        from frame3d.site.survey import survey_site
+        from frame3d.single_builds import build_site
+        from frame3d.site.survey import located, site_of
+        from frame3d.site.write.site_files import record_of, record_text
 
-        (frame,) = frames_of([design])
+        lists = {"levels": levels, "measured": measured, "built": built}
+        (frame,) = frames_of([design], surveys=lists)
         status = status_of(check_frame(frame))
-        found = survey_site(frame, levels=levels, measured=measured, built=built, status=status)
+        found = located(site_of(frame, status))
         files, troubles = build_site(found, out) if out is not None else ((), ())
         if as_json:
             sys.stdout.write(record_text(record_of(found)))
@@ -91,8 +77,8 @@ def site(
 
 def _show(found: Site) -> None:
     from frame3d.frame.describe.wording import lengths_of
-    from frame3d.site.site_report import assumptions, figures, findings
-    from frame3d.site.site_tables import site_tables
+    from frame3d.site.write.site_report import assumptions, figures, findings
+    from frame3d.site.write.site_tables import site_tables
     from frame3d.units.data_tables import Quantity, Value
 
     form = lengths_of(found.frame)
@@ -100,6 +86,10 @@ def _show(found: Site) -> None:
     def text(value: Value, quantity: Quantity) -> str:
         if isinstance(value, int | float) and quantity is Quantity.LENGTH:
             return form.text(value)
+        if isinstance(value, int | float) and quantity is Quantity.VOLUME:
+            return form.volume(value * 1e9)
+        if isinstance(value, float):
+            return f"{value:.1f}"
         return "" if value is None else f"{value}"
 
     show_table(figures(found), title=found.frame.design.project.name)

@@ -79,11 +79,13 @@ def takeoff(
 ) -> None:
     """List what to order and how to cut it: tube, boards, hardware, weights, cost."""
     with faults_told():
-        from frame3d.building import build_order, frame_set_of, lists_of
+        from frame3d.building import frame_set_of, lists_of
         from frame3d.ordering.work_tables import work_tables
+        from frame3d.single_builds import build_order
         from frame3d.takeoff.quotes.mix import mixes_of
         from frame3d.takeoff.quotes.order_lines import order_lines
         from frame3d.takeoff.quotes.price_lists import read_price_lists
+        from frame3d.takeoff.take_off import halves_told
         from frame3d.takeoff.write.alternatives import SideBySide, alternatives_table
         from frame3d.takeoff.write.quote_tables import quote_tables
         from frame3d.takeoff.write.takeoff_files import takeoff_text
@@ -104,6 +106,9 @@ def takeoff(
             end_with(whole.status, uncut=found.uncut)
             return
         show_order(found)
+        for one in lists:
+            for told in halves_told(one.prices, found.hardware, one.name):
+                say(f"{told}.")
         _show_quotes(found, quotes)
         if tried or against:
             _show_alternatives(found, more[-1])

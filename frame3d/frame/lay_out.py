@@ -26,6 +26,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Hole, Part
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.settling import MOST_TRIES, settled, with_more_pieces
+from frame3d.frame.model.surveyed import GroundUnder
 from frame3d.frame.revisions.revision_index import check_revisions
 from frame3d.frame.sides.bracing import brace_members, brace_stretches
 from frame3d.frame.sides.rails import (
@@ -66,6 +67,7 @@ MARKS = {
     Role.RAIL: "R",
     Role.BRACE: "B",
     Role.SILL_BOARD: "SB",
+    Role.SKIRT_BOARD: "SK",
     Role.JOINT_BLOCK: "JB",
     Role.HIP_BOARD: "HB",
     Role.HIP_RAIL: "HR",
@@ -107,8 +109,8 @@ MARKS = {
 _SAME = Placement()
 
 
-def lay_out(design: Design) -> Frame:
-    """The frame that a design describes, complete.
+def lay_out(design: Design, ground: GroundUnder | None = None) -> Frame:
+    """The frame that a design describes, complete, on level ground or on what was measured.
 
     Raises
     ------
@@ -124,30 +126,30 @@ def lay_out(design: Design) -> Frame:
     >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
     True
     """
-    frame = _fitted(design)
+    frame = _fitted(design, ground)
     while (shorter := with_more_pieces(frame)) is not None:
         try:
-            frame = _laid_out(shorter)
+            frame = _laid_out(shorter, ground)
         except DesignError:
             break  # no room for so many splices: the checks tell that the pieces are too long
     return frame
 
 
-def _fitted(design: Design) -> Frame:
+def _fitted(design: Design, ground: GroundUnder | None) -> Frame:
     """The frame, with other values for the defaults that do not fit."""
     for _ in range(MOST_TRIES):
         try:
-            return _laid_out(design)
+            return _laid_out(design, ground)
         except DesignError as error:
             fitting = settled(design, error)
             if fitting is None:
                 raise as_given(design, error) from None
             design = fitting
-    return _laid_out(design)
+    return _laid_out(design, ground)
 
 
-def _laid_out(design: Design) -> Frame:
-    plan = make_plan(design)
+def _laid_out(design: Design, ground: GroundUnder | None) -> Frame:
+    plan = make_plan(design, ground)
     end = None
     if plan.is_gothic:
         size = plan.fasteners.hex.hole_mm
@@ -177,7 +179,7 @@ def _laid_out(design: Design) -> Frame:
     common = (*legs, *sides, *hips)
     check_apart((*common, *crown), demands, plan.say)
     doors, vents = door_openings(walls), side_vents(plan, end)
-    families = (
+    families: tuple[tuple[str, list[UnmarkedMember]], ...] = (
         ("socket", socket_members(plan)),
         ("hoop", hoop_members(plan, common, taken, crown, end, demands)),
         *((line.where, rail_members(plan, line, ties_beside(plan, made, line))) for line in lines),
@@ -186,8 +188,11 @@ def _laid_out(design: Design) -> Frame:
         ("side_opening", opening_members(plan, end)),
         *((truss.where, tie_members(plan, (truss,))) for truss in made),
         *((one.wall.where, wall_members((one,))) for one in walls),
-        ("cover", channel_members(plan, end, doors, vents)),
-        ("curtain", curtain_members(plan, vents)),
+    )
+    before = [draft for _, family in families for draft in family]
+    families += (
+        ("cover", channel_members(plan, end, doors, vents, before)),
+        ("curtain", curtain_members(plan, vents, doors)),
     )
     drafts = [draft for _, family in families for draft in family]
     members = _marked(families)
@@ -199,10 +204,11 @@ def _laid_out(design: Design) -> Frame:
         doors=doors,
         vents=vents,
         joints=joints_of(drafts, members),
+        ground=ground,
     )
 
 
-def make_plan(design: Design) -> LayoutContext:
+def make_plan(design: Design, ground: GroundUnder | None = None) -> LayoutContext:
     """What is worked out before any member is placed.
 
     Raises
@@ -229,6 +235,7 @@ def make_plan(design: Design) -> LayoutContext:
         line=HoopLine.of(arch, design.socket.insertion - design.socket.exposed),
         fasteners=fasteners,
         say=say,
+        ground=ground,
     )
 
 

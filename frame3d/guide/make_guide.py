@@ -10,7 +10,9 @@ from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.arch.arch import ArchStyle
+from frame3d.guide.day_content import about_days, days_told
 from frame3d.guide.pictures.pictures import Pictures
+from frame3d.guide.steps.days import plan_days
 from frame3d.guide.steps.labour import ASSUMPTION, spoken
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Guide, StepContent, StepContext, Words
@@ -26,10 +28,13 @@ from frame3d.guide.steps.step_lists import (
 from frame3d.guide.steps.steps import Step, steps_of
 from frame3d.guide.words.words_cover import channel, cover
 from frame3d.guide.words.words_curtains import curtains
+from frame3d.guide.words.words_days import troubles
 from frame3d.guide.words.words_ends import doors, hips, inspect, walls
-from frame3d.guide.words.words_ground import prepare, sockets, stake
+from frame3d.guide.words.words_ground import prepare, stake
 from frame3d.guide.words.words_hoops import hoops, raising
 from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
+from frame3d.guide.words.words_sockets import sockets
+from frame3d.site.write.ground_words import ground_figure
 
 __all__ = ["guide_of"]
 
@@ -57,12 +62,16 @@ def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True)
     hours = [hours_of_step(frame, step) for step in steps]
     low, high = (math.fsum(getattr(one, end) for one in hours) for end in ("low", "high"))
     project = frame.design.project
+    plan = plan_days(frame, steps, carriers)
     return Guide(
         title=project.name, owner=project.owner, number=status.number(project.number),
         figures=_figures(frame), steps=told,
         cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
         hours=f"{spoken(low)} to {spoken(high)} person-hours in all",
         assumption=ASSUMPTION,
+        days=days_told(frame, plan, told) if plan else (),
+        about_days=about_days(plan) if plan else (),
+        day_troubles=troubles(plan) if plan else (),
     )  # fmt: skip
 
 
@@ -98,6 +107,7 @@ def _figures(frame: Frame) -> tuple[tuple[str, str], ...]:
         ("Length between centres of the end hoops", say(grid.length_mm)),
         ("Bays", f"{hoops - 1} of {say(grid.spacing_mm)}"),
         (f"Ridge height, {_ridge_point(frame)}", say(arch.heights().centres_mm)),
+        ground_figure(frame),
     )
 
 

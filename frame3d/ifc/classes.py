@@ -44,8 +44,9 @@ class IfcClass(Struct, frozen=True, kw_only=True):
 
 _MEMBERS = {
     Role.RAIL: "PURLIN", Role.HIP_RAIL: "PURLIN", Role.BRACE: "BRACE", Role.WALL_BRACE: "BRACE",
-    Role.SILL_BOARD: "PLATE", Role.WALL_SILL: "PLATE", Role.TIE: "COLLAR", Role.KING_POST: "POST",
-    Role.WEB: "STRUT", Role.STUD: "STUD", Role.DOOR_JAMB: "POST",
+    Role.SILL_BOARD: "PLATE", Role.SKIRT_BOARD: "PLATE", Role.WALL_SILL: "PLATE",
+    Role.TIE: "COLLAR", Role.KING_POST: "POST", Role.WEB: "STRUT", Role.STUD: "STUD",
+    Role.DOOR_JAMB: "POST",
 }  # fmt: skip
 _OTHERS = {
     Role.SOCKET: IfcClass(name="IfcPile", predefined="DRIVEN"),

@@ -16,9 +16,9 @@ from msgspec import Struct
 from frame3d.errors import DesignError
 from frame3d.frame.model.members import Frame
 from frame3d.ifc.part21 import Enum, Lines, Measure, Ref
-from frame3d.site.mapped import MapOrigin, Mapped, map_origin, on_map
-from frame3d.site.setting_out import PlaceKind, StakedPoint
-from frame3d.site.socket_names import axes_of
+from frame3d.site.staking.mapped import MapOrigin, Mapped, map_origin, on_map
+from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
+from frame3d.site.staking.socket_names import axes_of
 
 __all__ = ["Geography", "add_conversion", "compound_angle", "geography_of"]
 

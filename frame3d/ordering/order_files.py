@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from frame3d.design.tables.whole_design import OrderFiles
 from frame3d.ordering.labels import label_csv, label_pages
 from frame3d.ordering.requests import STANDARD_NAMES, request_csv, request_pdf, requests_of
 from frame3d.takeoff.take_off import Takeoff
@@ -23,17 +25,29 @@ def order_names(takeoff: Takeoff) -> tuple[str, ...]:
     return (*(f"takeoff-{key}.csv" for key in (*QUOTE_TABLES, ALTERNATIVES)), *requests, *labels)
 
 
-def write_order(takeoff: Takeoff, folder: Path) -> None:
-    """Write every file into ``folder``, which is there and may be spoilt.
+def write_order(
+    takeoff: Takeoff, folder: Path, wanted: Sequence[OrderFiles] = tuple(OrderFiles)
+) -> tuple[str, ...]:
+    """Write what is ``wanted`` into ``folder``, which is there and may be spoilt.
+
+    Returns
+    -------
+    tuple of str
+        The names of the files.
 
     Raises
     ------
     OSError
         If a file cannot be written.
     """
-    for stem, lines in requests_of(takeoff).items():
-        (folder / f"{stem}.pdf").write_bytes(request_pdf(takeoff, lines))
-        text = request_csv(takeoff, lines)
-        (folder / f"{stem}.csv").write_text(text, encoding="utf-8", newline="\n")
-    (folder / LABELS).write_bytes(label_pages(takeoff.frame))
-    (folder / LABEL_LIST).write_text(label_csv(takeoff.frame), encoding="utf-8", newline="\n")
+    made: dict[str, bytes] = {}
+    if OrderFiles.REQUESTS in wanted:
+        for stem, lines in requests_of(takeoff).items():
+            made[f"{stem}.pdf"] = request_pdf(takeoff, lines)
+            made[f"{stem}.csv"] = request_csv(takeoff, lines).encode()
+    if OrderFiles.LABELS in wanted:
+        made[LABELS] = label_pages(takeoff.frame)
+        made[LABEL_LIST] = label_csv(takeoff.frame).encode()
+    for name, content in made.items():
+        (folder / name).write_bytes(content)
+    return tuple(made)

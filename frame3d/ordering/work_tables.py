@@ -19,6 +19,7 @@ from frame3d.guide.steps.labour import hours_of, rates
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import StepContent
 from frame3d.guide.steps.step_lists import Carriers, carriers_of, count_of, people_count
+from frame3d.ordering.day_tables import day_tables
 from frame3d.takeoff.quantities.handling import lifted_kg
 from frame3d.takeoff.write.cut_lists import length_columns
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
@@ -58,12 +59,12 @@ def packed_parts(frame: Frame) -> tuple[Packed, ...]:
 
 
 def work_tables(frame: Frame) -> tuple[DataTable, ...]:
-    """Bundles, hours by step and by phase, and the rates that these are worked out from."""
+    """Bundles, hours by step and by phase, the rates behind them; with a crew its days too."""
     steps = guide_of(frame, drawn=False).steps
     carriers = carriers_of(frame)
     return (
         _bundles(frame, steps, carriers), _hours(frame, steps, carriers), _phases(frame, steps),
-        _rates(steps),
+        _rates(steps), *day_tables(frame, steps, carriers),
     )  # fmt: skip
 
 

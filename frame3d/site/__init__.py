@@ -1,10 +1,10 @@
 """From the drawing to the ground: setting out, levels, and what stands there afterwards.
 
-Three questions, each with a module that answers it from a frame and from what the user
-measured: :mod:`.setting_out` gives every place to stake and how to square the corners,
-:mod:`.driving` how high the string runs on real ground and how deep each socket goes,
-:mod:`.as_built` whether the hoops and rails will go on what was driven. :mod:`.survey` puts
-them together; :mod:`.files` brings them into tables and files.
+Three questions, each with a room that answers it from a frame and from what the user
+measured: :mod:`.staking` gives every place to stake and how to square the corners,
+:mod:`.driving` how high the string runs on real ground (:mod:`.ground`) and how deep each
+socket goes, :mod:`.built` whether the hoops and rails will go on what was driven.
+:mod:`.survey` puts them together; :mod:`.write` brings them into words, tables and files.
 
 Glossary
 --------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -15,6 +16,7 @@ from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import ClampHalf
 from frame3d.takeoff.quantities.bolted_joints import BoltedJoint, bolted_joints
 from frame3d.takeoff.quantities.closing import closing_lines
 from frame3d.takeoff.quantities.cost import CostLine, cost_lines, missing_items
@@ -27,11 +29,11 @@ from frame3d.takeoff.quantities.handling import (
     zinc_kg,
 )
 from frame3d.takeoff.quantities.hardware import HardwareRow, hardware_rows
-from frame3d.takeoff.quantities.prices import Prices, read_prices
+from frame3d.takeoff.quantities.prices import Prices, half_clamps, read_prices
 from frame3d.takeoff.quantities.stock import StockRow, read_stock
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 
-__all__ = ["Takeoff", "UserLists", "load_solver", "read_user_lists", "take_off"]
+__all__ = ["Takeoff", "UserLists", "halves_told", "load_solver", "read_user_lists", "take_off"]
 
 
 _PRICES = ("prices", "nothing has a price")
@@ -199,6 +201,8 @@ def take_off(
             f"{len(missing_items(cost))} items have no price in "
             f"{frame.design.order.price_file} and are not in the sum"
         )
+    if named:
+        findings += halves_told(lists.prices, hardware, str(frame.design.order.price_file))
     return Takeoff(
         frame=frame,
         sections=sections,
@@ -212,6 +216,24 @@ def take_off(
         findings=tuple(findings),
         status=status,
     )
+
+
+def halves_told(prices: Prices, hardware: Sequence[HardwareRow], name: str) -> list[str]:
+    """What to rename in a price list that has clamps by halves; nothing where it has none."""
+    halves = half_clamps(prices)
+    if not halves:
+        return []
+    clamps = list(dict.fromkeys(
+        row.item for row in hardware if isinstance(row.members[0].part, ClampHalf)
+    ))  # fmt: skip
+    told = f'{name} has a price for "{halves[0]}"'
+    if len(halves) > 1:
+        told += f" and {len(halves) - 1} more like it"
+    told += ", which is not used: clamps are sold complete. "
+    if not clamps:
+        return [told + "This design has no clamps; remove the row"]
+    names = "; ".join(f'"{item}"' for item in clamps)
+    return [f"{told}Rename the item and give the price of a whole clamp; here they are {names}"]
 
 
 def _joint_findings(joints: tuple[BoltedJoint, ...]) -> list[str]:

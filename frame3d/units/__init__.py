@@ -29,6 +29,7 @@ from frame3d.units.system import (
     KG_PER_LB,
     MM_PER_FOOT,
     MM_PER_INCH,
+    MM_PER_YARD,
     UnitSystem,
 )
 
@@ -36,6 +37,7 @@ __all__ = [
     "KG_PER_LB",
     "MM_PER_FOOT",
     "MM_PER_INCH",
+    "MM_PER_YARD",
     "LengthFormat",
     "Numbers",
     "LengthText",

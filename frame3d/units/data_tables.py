@@ -1,6 +1,6 @@
 """Tables: one form from which JSON, CSV and the workbook are all written.
 
-Values are kept in millimetres, kilograms and square metres; JSON has them so, with the unit
+Values are kept in millimetres, kilograms, square and cubic metres; JSON has them so, with the unit
 in the key. CSV and the workbook have them in the units of the design.
 """
 
@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
-from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, UnitSystem
+from frame3d.units import KG_PER_LB, MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD, UnitSystem
 
 Value = str | int | float | None
 Json = Value | bool | Sequence["Json"] | Mapping[str, "Json"]
@@ -30,6 +30,7 @@ class Quantity(enum.Enum):
     LENGTH = "_mm"
     MASS = "_kg"
     AREA = "_m2"
+    VOLUME = "_m3"
     MONEY = " money"
 
     @property
@@ -38,8 +39,8 @@ class Quantity(enum.Enum):
         return self.value if self.value.startswith("_") else ""
 
 
-_DIGITS = {Quantity.LENGTH: 4, Quantity.MASS: 6, Quantity.AREA: 6, Quantity.MONEY: 4,
-           Quantity.NUMBER: 4}  # fmt: skip
+_DIGITS = {Quantity.LENGTH: 4, Quantity.MASS: 6, Quantity.AREA: 6, Quantity.VOLUME: 6,
+           Quantity.MONEY: 4, Quantity.NUMBER: 4}  # fmt: skip
 
 
 class Units(Struct, frozen=True, kw_only=True):
@@ -63,6 +64,7 @@ class Units(Struct, frozen=True, kw_only=True):
             Quantity.LENGTH: "in" if imperial else "mm",
             Quantity.MASS: "lb" if imperial else "kg",
             Quantity.AREA: "ft²" if imperial else "m²",
+            Quantity.VOLUME: "yd³" if imperial else "m³",
             Quantity.MONEY: self.currency,
         }.get(quantity, "")
 
@@ -74,6 +76,7 @@ class Units(Struct, frozen=True, kw_only=True):
             Quantity.LENGTH: MM_PER_INCH,
             Quantity.MASS: KG_PER_LB,
             Quantity.AREA: MM_PER_FOOT**2 / 1e6,
+            Quantity.VOLUME: MM_PER_YARD**3 / 1e9,
         }.get(quantity, 1.0)
         divisor = per if self.system is UnitSystem.IMPERIAL else 1.0
         return round(value / divisor, _DIGITS[quantity]) + 0.0

@@ -18,7 +18,7 @@ import math
 from msgspec import Struct
 
 from frame3d.errors import UnitError
-from frame3d.units.system import KG_PER_LB, MM_PER_FOOT, UnitSystem
+from frame3d.units.system import KG_PER_LB, MM_PER_FOOT, MM_PER_YARD, UnitSystem
 
 __all__ = ["LengthFormat"]
 
@@ -115,6 +115,12 @@ class LengthFormat(Struct, frozen=True, kw_only=True):
         if self.system is UnitSystem.IMPERIAL:
             return f"{_decimal(area_mm2, MM_PER_FOOT**2, 1)} ft²"
         return f"{_decimal(area_mm2, 1e6, 2)} m²"
+
+    def volume(self, volume_mm3: float) -> str:
+        """Return a volume in m³ to two decimals or in cubic yards to one."""
+        if self.system is UnitSystem.IMPERIAL:
+            return f"{_decimal(volume_mm3, MM_PER_YARD**3, 1)} yd³"
+        return f"{_decimal(volume_mm3, 1e9, 2)} m³"
 
     def mass(self, mass_kg: float) -> str:
         """Return a mass in kg or lb to one decimal; less than 0.1 of that in g, or oz to one."""

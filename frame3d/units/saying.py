@@ -13,6 +13,10 @@ from frame3d.units.system import MM_PER_INCH, UnitSystem
 __all__ = ["LengthText"]
 
 
+_TENTHS = 0.49
+"""A size that is nearer to a whole tenth of a millimetre than 0.001 mm is made to it."""
+
+
 class LengthText(Struct, frozen=True):
     """Puts lengths into the words of a message.
 
@@ -43,7 +47,13 @@ class LengthText(Struct, frozen=True):
         return self.form.text(-self.form.floor_mm(-length_mm), unit=True)
 
     def tube(self, diameter_mm: float) -> str:
-        """A diameter or wall of tube, as it is sold: to 0.001 in or 0.1 mm."""
+        """A diameter or wall of tube, as it is sold: to 0.001 in or 0.1 mm.
+
+        Tube that is not made to tenths of a millimetre, as that made in inches, to 0.01 mm: a wall
+        of 2.413 mm told as 2.4 would weigh 0.5 % less.
+        """
+        if self.form.system is UnitSystem.METRIC and abs(diameter_mm * 10 % 1 - 0.5) < _TENTHS:
+            return f"{round(diameter_mm, 2):g} mm"
         return self._decimal(diameter_mm, round)
 
     def tube_least(self, diameter_mm: float) -> str:

@@ -17,6 +17,9 @@ MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
 """Millimetres in a foot, exact by definition."""
 
+MM_PER_YARD = 914.4
+"""Millimetres in a yard, exact by definition."""
+
 KG_PER_LB = 0.45359237
 """Kilograms in an avoirdupois pound, exact by definition."""
 

@@ -83,7 +83,7 @@ def _refusal(
     if request.url.is_absolute() and request.raw_path[:1] != "/":
         return refused(400, "the target must be a path")
     site = headers.get("Sec-Fetch-Site")
-    if site not in (None, "same-origin", "none"):
+    if site not in (None, "same-origin", "none") and not _follows_a_link(request):
         return refused(403, "requests from other pages are refused; open the address by itself")
     origin = headers.get("Origin")
     if origin is not None and origin.lower() not in origins:
@@ -93,6 +93,20 @@ def _refusal(
     if request.body_exists:
         return refused(400, "a request to read has no body")
     return None
+
+
+def _follows_a_link(request: web.Request) -> bool:
+    """Whether somebody opens the page itself by a link on another one.
+
+    The page is the same for everybody, and what comes after the # of a link never gets here.
+    """
+    headers = request.headers
+    return (
+        request.method == "GET"
+        and request.path == "/"
+        and headers.get("Sec-Fetch-Mode") == "navigate"
+        and headers.get("Sec-Fetch-Dest") == "document"
+    )
 
 
 def _refusal_of_a_change(request: web.Request, site: str | None) -> web.Response | None:

@@ -12,13 +12,14 @@ from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.loads.cautions import cautions_beside
 from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
-from frame3d.web.first_designs import starts
+from frame3d.web.first_designs import questions, starts
 from frame3d.web.following import followed
 from frame3d.web.form import form_of_a_design
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.requests.design_links import PackingError, unpacked
-from frame3d.web.requests.given import LISTS, GivenError, packed_design, packed_lists
+from frame3d.web.requests.given import LISTS, GivenError, packed_design, packed_lists, packed_quotes
 from frame3d.web.requests.limits import (
+    ANSWER_LETTERS,
     DESIGN_BYTES,
     FINDINGS_S,
     LAYING_S,
@@ -28,6 +29,7 @@ from frame3d.web.requests.limits import (
     WAITING,
 )
 from frame3d.web.work.answers import Answers, Progress
+from frame3d.web.work.beginning import QUESTIONS
 from frame3d.web.work.exports import KINDS
 from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
 from frame3d.web.work.messages import Message
@@ -55,9 +57,14 @@ class RequestHandlers:
         self._starts = {"given": start, **starts()} if start else starts()
         self._form = {
             **form_of_a_design(),
-            "starts": [{"key": k, "title": s["title"]} for k, s in self._starts.items()],
+            "starts": [
+                {"key": key, **{name: value for name, value in start.items() if name != "text"}}
+                for key, start in self._starts.items()
+            ],
+            "questions": {**questions()},
             "cautions": list(CAUTIONS),
-            "files": [{"kind": k, "meaning": v.meaning} for k, v in KINDS.items() if v.listed],
+            "files": [{"kind": kind, "meaning": one.meaning, "use": one.use}
+                      for kind, one in KINDS.items() if one.listed],
             "loads": {"cautions": list(cautions_beside(other=False)),
                       "cautions_beside": list(cautions_beside(other=True))},
             "lists": [{"what": k, "title": v} for k, v in LISTS.items()],
@@ -71,6 +78,9 @@ class RequestHandlers:
             web.get("/assets/{name}", self._asset),
             web.get("/api/form", self._tell_form),
             web.get("/api/start", self._start),
+            web.get("/api/picture", self._picture),
+            web.post("/api/begin", self._begin),
+            web.post("/api/cost", self._cost),
             *self._both("/api/frame", self._frame),
             *self._both("/api/findings", self._findings),
             *self._both("/api/sheets", self._sheets),
@@ -116,6 +126,29 @@ class RequestHandlers:
     async def _start(self, request: web.Request) -> web.Response:
         start = self._starts.get(request.query.get("key", ""))
         return web.json_response(start) if start else refused(404, "there is no such design")
+
+    async def _picture(self, request: web.Request) -> web.Response:
+        """A design to begin with, as a picture; drawn when it is first asked for."""
+        start = self._starts.get(request.query.get("key", ""))
+        if start is None:
+            return refused(404, "there is no such design")
+        answer = await self._ask(self._lanes, {"task": "picture", "text": start["text"]}, LAYING_S)
+        if not answer.blob:
+            return _words(answer)
+        return web.Response(body=answer.blob, content_type="image/svg+xml", charset="utf-8")
+
+    async def _begin(self, request: web.Request) -> web.Response:
+        start = self._starts.get(await _text(request, "key"))
+        if start is None:
+            return refused(404, "there is no such design")
+        question = {
+            "task": "begin", "text": start["text"], "answers": await _answers(request),
+        }  # fmt: skip
+        return _words(await self._ask(self._lanes, question, LAYING_S))
+
+    async def _cost(self, request: web.Request) -> web.Response:
+        question = {"task": "cost", **await _set_of(request), "quotes": await _quotes(request)}
+        return _words(await self._ask(self._drawing, question, SHEETS_S))
 
     async def _frame(self, request: web.Request) -> web.Response:
         """The length of the JSON as four bytes, the JSON, and the scene as GLB."""
@@ -261,6 +294,28 @@ async def _against(request: web.Request) -> str:
         return packed_design(await _field(request, "against"))
     except GivenError as error:
         raise web.HTTPBadRequest(reason=str(error)) from None
+
+
+async def _quotes(request: web.Request) -> str:
+    """The price lists of suppliers in the body, if there are any."""
+    try:
+        return packed_quotes(await _field(request, "quotes"))
+    except GivenError as error:
+        raise web.HTTPBadRequest(reason=str(error)) from None
+
+
+async def _answers(request: web.Request) -> str:
+    """The answers in the body to the questions that a new design begins with."""
+    given = await _field(request, "answers")
+    chosen = {name: {one["key"] for one in known} for name, known in questions().items()}
+    if not isinstance(given, dict) or not all(
+        isinstance(value, str)
+        and (value in chosen[name] if name in chosen else len(value) <= ANSWER_LETTERS)
+        for name, value in given.items()
+        if name in QUESTIONS
+    ):
+        raise web.HTTPBadRequest(reason="answers must be an object with texts that can be chosen")
+    return json.dumps({name: given[name] for name in QUESTIONS if name in given})
 
 
 async def _field(request: web.Request, name: str) -> Json:

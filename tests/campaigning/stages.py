@@ -43,7 +43,7 @@ from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import document_of
 from frame3d.sheets.write.part_files import write_parts
 from frame3d.sheets.write.sheet_files import write_sheet_files
-from frame3d.site.site_files import write_stakes
+from frame3d.site.write.site_files import write_stakes
 from frame3d.solids.parts.make_solids import make_solid
 from frame3d.solids.write.model_files import write_model
 from frame3d.summary import main_figures, summary_of, summary_text

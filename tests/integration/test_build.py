@@ -20,26 +20,20 @@ from whole_designs import designs
 
 from frame3d import build, load_design
 from frame3d.build_jobs import FILES_OF, FOLDERS, Made
-from frame3d.building import (
-    FILES,
-    OUTPUTS,
-    _made_before,
-    build_guide,
-    build_takeoff,
-    taken_off,
-)
+from frame3d.building import FILES, OUTPUTS, _made_before, taken_off
 from frame3d.cli.build_command import OneOutput
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults, OutputError, SolidError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
+from frame3d.single_builds import build_guide, build_takeoff
 from frame3d.solids.pictures.render import PICTURES
 from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
 
 SMALL = {
     "project": {"name": "Seedling house [1]"},
-    "output": {"units": "metric"},
+    "output": {"units": "metric", "order_files": ["requests", "labels"]},
     "profile": {"style": "quonset", "width": "4 m", "ridge_height": "2.6 m", "leg_height": "0.6 m"},
     "bays": {"count": 2, "spacing": "1.2 m"},
     "hoop": {"tube": "42 x 2 mm"},
@@ -95,6 +89,7 @@ def test_every_file_is_made_and_nothing_else_is_left(built: Path) -> None:
         "guide.pdf",
         "sheets",
         "parts",
+        "order",
         *TAKEOFF_FILES,
     }
     listed = set(json.loads((built / "summary.json").read_text(encoding="utf-8"))["files"])
@@ -367,7 +362,8 @@ def test_an_order_killed_at_any_renaming_is_whole_after_the_next(tmp_path: Path)
 CUT_SHORT = r"""
 import resource, sys
 from pathlib import Path
-from frame3d.building import build_frame, build_guide, build_site, build_takeoff, taken_off
+from frame3d.building import build_frame, taken_off
+from frame3d.single_builds import build_guide, build_site, build_takeoff
 from frame3d.errors import MachineError
 from frame3d.frame.lay_out import lay_out
 from frame3d.site.survey import survey_site

@@ -13,6 +13,7 @@ import frame3d
 from frame3d.building import build_frame
 from frame3d.cli import app
 from frame3d.design.reading.reader import read_design
+from frame3d.frame.describe.bought import bought
 from frame3d.frame.lay_out import lay_out
 from frame3d.schemas import Document, document_schema
 from frame3d.summary import summary_of, summary_text
@@ -61,14 +62,16 @@ def test_it_lists_what_differs(folder: Path) -> None:
     assert "2 more" in result.stdout
     assert "Still to make for the new design: 2 × S1, 1 × H1" in result.stdout
     assert "--since" in result.stdout
-    assert result.stdout.rstrip().endswith("same.")
+    assert "same. Hardware: " in result.stdout.rstrip().splitlines()[-1]
 
 
 def test_it_says_when_nothing_differs(folder: Path) -> None:
     result = run("compare", folder / "old.toml", folder / "old.toml")
     assert result.exit_code == 0
     assert "Nothing is left to make." in result.stdout
-    assert result.stdout.rstrip().endswith("parts are the same, in the same places.")
+    assert result.stdout.rstrip().endswith(
+        "made parts and the hardware are the same, in the same places."
+    )
 
 
 def test_the_json_is_as_its_schema_says(folder: Path) -> None:
@@ -108,7 +111,6 @@ def test_a_design_that_is_not_valid_is_told(folder: Path, words: tuple, told: st
         (("build", "new.toml", "--since", "none"), "name the folder of an older build"),
         (("build", "new.toml", "--since", "new.toml"), "is not the summary.json of a build"),
         (("build", "new.toml", "old.toml", "--since", "built"), "--since is for one design"),
-        (("build", "new.toml", "--since", "built", "--only", "view"), "without --only"),
         (("takeoff", "new.toml", "--since", "none"), "name the folder of an older build"),
         (("guide", "new.toml", "--since", "none"), "name the folder of an older build"),
     ],
@@ -122,6 +124,40 @@ def test_what_marks_cannot_be_taken_from_is_told(
     assert result.exit_code == 2
     assert told in result.stderr
     assert sorted(folder.rglob("*")) == before
+
+
+def test_one_output_can_have_the_kept_marks(folder: Path, tmp_path: Path) -> None:
+    """In a folder without other files, or beside those in which no mark is another part's."""
+    words = ("build", folder / "new.toml", "--since", folder / "built", "--only", "takeoff")
+    assert run(*words, "--out", tmp_path / "alone").exit_code == 0
+    assert (tmp_path / "alone" / "takeoff.json").exists()
+    frame = lay_out(read_design(folder / "new.toml"))
+    (tmp_path / "same").mkdir()
+    kept = summary_text(summary_of(frame3d.with_marks_of(frame, folder / "built")))
+    (tmp_path / "same" / "summary.json").write_text(kept, "utf-8")
+    assert run(*words, "--out", tmp_path / "same").exit_code == 0
+    other = json.loads(kept)
+    marks = {part["mark"]: part for part in other["parts"]}
+    marks["S1"]["shape"], marks["H1"]["shape"] = marks["H1"]["shape"], marks["S1"]["shape"]
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "summary.json").write_text(json.dumps(other), "utf-8")
+    result = run(*words, "--out", tmp_path / "other")
+    assert result.exit_code == 2
+    assert "without --only" in result.stderr and "S1 is another part" in result.stderr
+    assert [path.name for path in (tmp_path / "other").iterdir()] == ["summary.json"]
+
+
+def test_hardware_is_listed_as_it_is_sold(folder: Path) -> None:
+    """A fourth hoop has a splice, a rail and two sockets bolted as those of the other three."""
+    old, new = (lay_out(read_design(folder / name)) for name in ("old.toml", "new.toml"))
+    found = json.loads(run("compare", folder / "old.toml", folder / "new.toml", "--json").stdout)
+    counts = [{one.item: one.count for one in bought(frame)} for frame in (old, new)]
+    assert {one["item"]: (one["old"], one["new"]) for one in found["hardware"]} == {
+        item: tuple(count.get(item, 0) for count in counts) for item in counts[0] | counts[1]
+    }
+    said = run("compare", folder / "old.toml", folder / "new.toml").stdout
+    assert "Hardware in other quantities" in said
+    assert "Hardware in other" not in run("compare", *[folder / "old.toml"] * 2).stdout
 
 
 def test_files_of_a_build_have_the_kept_marks(folder: Path, tmp_path: Path) -> None:

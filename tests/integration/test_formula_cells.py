@@ -12,9 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.building import build_site, build_takeoff, taken_off
+from frame3d.building import taken_off
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
+from frame3d.single_builds import build_site, build_takeoff
 from frame3d.site.survey import survey_site
 from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.units.cells import as_cell, from_cell

@@ -32,8 +32,8 @@ from frame3d.frame.revisions.keeping import kept_marks
 from frame3d.frame.revisions.records import records_of
 from frame3d.frame.revisions.telling import comparison_text
 from frame3d.schemas import Document, document_schema
-from frame3d.site.site_files import record_of, record_text
 from frame3d.site.survey import survey_site
+from frame3d.site.write.site_files import record_of, record_text
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.write import records
 from frame3d.takeoff.write.part_lists import tables_of

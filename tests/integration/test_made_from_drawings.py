@@ -19,8 +19,9 @@ from frame3d.frame.model.pressed import hole_clock_rad
 from frame3d.sheets.write.dxf_write import write_document
 from frame3d.sheets.write.part_files import part_drawing
 
-WANTED = ("H1", "R1", "HI5", "BK2", "DL1")
-"""A bent tube with a swage, a straight one, an eye, a plate, a board: of the gothic example."""
+WANTED = ("H1", "R1", "HI5", "BK2", "DL1", "ST1", "ST8", "DL3")
+"""A bent tube with a swage, a straight one, an eye, a plate; boards square, bevelled with a notch
+and a hole from edge to edge, and mitred: of the gothic example."""
 
 
 @pytest.fixture(scope="module")
@@ -37,6 +38,7 @@ def test_lengths_are_read_as_a_shop_reads_them():
     """3 ft 4 1/2 in are 40.5 in; by hand."""
     assert sizes_mm("3'-4 1/2\" and 2.000 in OD") == pytest.approx([40.5 * 25.4, 50.8])
     assert sizes_mm('over 6", taper 1/2", 42.4 mm') == pytest.approx([152.4, 12.7, 42.4])
+    assert sizes_mm('13/32"') == pytest.approx([25.4 * 13 / 32])
 
 
 @pytest.mark.parametrize("mark", WANTED)

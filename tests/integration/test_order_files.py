@@ -18,7 +18,7 @@ import pypdf
 import pytest
 from typer.testing import CliRunner
 
-from frame3d.building import build_order, taken_off
+from frame3d.building import build, taken_off
 from frame3d.cli import app
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.design.reading.user_lists import GivenList
@@ -29,6 +29,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.geometry.placement import dot
+from frame3d.single_builds import build_order
 from frame3d.takeoff.quantities.accessories import accessories
 from frame3d.takeoff.quantities.prices import COLUMNS, read_prices
 from frame3d.takeoff.quotes.mix import mixes_of
@@ -124,6 +125,30 @@ def test_an_earlier_request_goes_away(made, tmp_path: Path) -> None:
     assert {path.name for path in tmp_path.glob("*.pdf")} == {
         "labels.pdf", "request-doors.pdf", "request-shop.pdf", "request-yard.pdf", "mine.pdf",
     }  # fmt: skip
+
+
+def test_a_build_writes_them_into_a_folder_that_it_keeps_in_order(tmp_path: Path) -> None:
+    """What the design asks for; made alone, all; of an earlier build nothing is left behind."""
+    small = {
+        "profile": {"style": "quonset", "width": "12 ft", "ridge_height": "8 ft",
+                    "leg_height": "2 ft"},
+        "bays": {"count": 1, "spacing": "4 ft"},
+    }  # fmt: skip
+
+    def built(wanted: list[str], only: list[str]) -> set[str]:
+        design = design_from_mapping(small | {"output": {"order_files": wanted}})
+        made = build(design, tmp_path, only=only)
+        assert {path.parent.name for path in made.files} <= {"order", tmp_path.name}
+        return {path.name for path in (tmp_path / "order").iterdir()}
+
+    names = built([], ["order"])
+    stems = ("request-fasteners", "request-steel", "labels")
+    assert names == {f"{stem}.{end}" for stem in stems for end in ("csv", "pdf")}
+    (tmp_path / "summary.json").write_text(json.dumps(
+        {"program": "frame3d 0", "files": [f"order/{name}" for name in names]}
+    ))  # fmt: skip
+    (tmp_path / "order" / "mine.pdf").write_text("mine")
+    assert built(["labels"], ["order"]) == {"labels.pdf", "labels.csv", "mine.pdf"}
 
 
 def test_requests_that_were_filled_in_are_price_lists(made, tmp_path: Path) -> None:

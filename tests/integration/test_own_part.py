@@ -21,7 +21,6 @@ from OCP.STEPControl import STEPControl_Reader
 from shapely import Polygon
 from shapely.ops import unary_union
 
-from frame3d.building import build_guide
 from frame3d.checks.all_checks import check_frame
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
@@ -40,6 +39,7 @@ from frame3d.sheets.projection.silhouettes import silhouette
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.views.cross_section import cross_section
 from frame3d.sheets.write.part_files import part_drawing
+from frame3d.single_builds import build_guide
 from frame3d.solids.kernel.solid import solids_in
 from frame3d.solids.write.model_files import write_model
 from frame3d.takeoff.take_off import take_off

@@ -18,16 +18,16 @@ from drawing_judge import judge, pages_of
 from pyproj import Transformer
 from site_frames import small_frame
 
-from frame3d.building import build_site
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
 from frame3d.sheets.sets.site_set import draw_site
 from frame3d.sheets.write.dxf_write import write_dxf
-from frame3d.site.setting_out import PlaceKind
-from frame3d.site.site_files import READ_FIRST, SITE_FILES, write_stakes
-from frame3d.site.site_report import assumptions, findings
+from frame3d.single_builds import build_site
+from frame3d.site.staking.setting_out import PlaceKind
 from frame3d.site.survey import SITE_CAUTIONS, survey_site
+from frame3d.site.write.site_files import READ_FIRST, SITE_FILES, write_stakes
+from frame3d.site.write.site_report import assumptions, findings
 from frame3d.units import parse_length
 
 UTM = {"epsg": 32633, "east": 500120.0, "north": 5400340.0, "bearing": 35.0}
@@ -132,7 +132,7 @@ def test_the_judge_finds_nothing_on_the_sheets(made) -> None:
         == []
     )
     with pymupdf.open(files["site-sheets.pdf"]) as pages:
-        assert len(pages) == 4
+        assert len(pages) == 5
         words = [page.get_text() for page in pages]
     assert all("buried cables" in text for text in words)
 

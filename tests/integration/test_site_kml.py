@@ -12,11 +12,11 @@ import shapely
 from pyproj import Geod, Transformer
 from site_frames import small_frame
 
-from frame3d.building import build_site
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
-from frame3d.site.kml import kml_text
+from frame3d.single_builds import build_site
 from frame3d.site.survey import survey_site
+from frame3d.site.write.kml import kml_text
 
 # A UTM zone, south of the equator too, and a zone in US survey feet (California 3, EPSG:2227).
 MAPS = {

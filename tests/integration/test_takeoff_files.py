@@ -12,11 +12,12 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from frame3d.building import build_takeoff, taken_off
+from frame3d.building import taken_off
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.errors import OutputError
 from frame3d.examples import example_paths
 from frame3d.frame.lay_out import lay_out
+from frame3d.single_builds import build_takeoff
 from frame3d.takeoff.quantities.prices import read_prices
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import FIRST_LINE

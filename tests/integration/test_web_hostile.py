@@ -15,6 +15,7 @@ import socket
 import subprocess
 import sys
 import time
+import tomllib
 import zlib
 from collections import Counter
 from collections.abc import Iterator
@@ -97,6 +98,20 @@ def test_pages_of_others_are_refused(server: Server, headers: dict[str, str], pa
     filled = {name: value.format(port=server.port) for name, value in headers.items()}
     assert server.ask(path, headers=filled).status == 403
     assert server.post("/api/open", {"text": SMALL}, **filled).status == 403
+
+
+LINK = {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate", "Sec-Fetch-Dest": "document"}
+"""What a browser sends with a link on another page that is followed (W3C, Fetch Metadata)."""
+
+
+def test_a_link_on_another_page_opens_the_page_and_nothing_else(server: Server) -> None:
+    assert server.ask("/", headers=LINK).status == 200
+    for path in ("/api/form", "/assets/main.js", f"/api/frame?d={packed(SMALL)}"):
+        assert server.ask(path, headers=LINK).status == 403
+    assert server.post("/", {"text": SMALL}, **LINK).status == 403
+    # No frame of another page, and no script of it.
+    for other in ({"Sec-Fetch-Dest": "iframe"}, {"Sec-Fetch-Mode": "no-cors"}):
+        assert server.ask("/", headers={**LINK, **other}).status == 403
 
 
 def test_the_page_itself_may_ask(server: Server) -> None:
@@ -321,6 +336,21 @@ def test_answers_from_before_a_route_carry_the_headers_too(server: Server, head:
     told = raw(server, question.encode("latin-1") + b"abc" * ("Content" in head), wait=2)
     assert b" 500 " not in told[:16]
     assert b"content-security-policy: default-src 'none'" in told.lower()
+
+
+def test_a_beginning_that_does_not_exist(server: Server) -> None:
+    assert server.ask("/api/picture?key=../../etc/passwd").status == 404
+    assert server.ask("/api/picture").status == 404
+    assert server.post("/api/begin", {"key": "none", "answers": {}}).status == 404
+    for answers in (None, [], {"width": 9}, {"width": "9" * 61}, {"style": "flat"}, {"sides": ""}):
+        assert server.post("/api/begin", {"key": "market", "answers": answers}).status == 400
+    got = server.post("/api/begin", {"key": "market", "answers": {"width": '"]\n[x', "more": 1}})
+    assert tomllib.loads(got.json["text"])["profile"]["width"] == '"]\n[x'
+
+
+def test_price_lists_that_are_none(server: Server) -> None:
+    for quotes in ("x", [1], [{"name": "a", "text": "b" * 250_001}], [{}] * 9):
+        assert server.post("/api/cost", {"text": SMALL, "quotes": quotes}).status == 400
 
 
 def test_a_sheet_or_a_file_that_does_not_exist(server: Server) -> None:

@@ -24,12 +24,12 @@ from frame3d.guide.write.guide_html import page_html
 from frame3d.sheets.primitives.primitives import Label
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.part_files import part_drawing
-from frame3d.site.site_files import write_stakes
-from frame3d.site.site_report import assumptions as site_assumptions
-from frame3d.site.site_report import figures as site_figures
-from frame3d.site.site_report import findings as site_findings
-from frame3d.site.site_tables import site_tables
 from frame3d.site.survey import survey_site
+from frame3d.site.write.site_files import write_stakes
+from frame3d.site.write.site_report import assumptions as site_assumptions
+from frame3d.site.write.site_report import figures as site_figures
+from frame3d.site.write.site_report import findings as site_findings
+from frame3d.site.write.site_tables import site_tables
 from frame3d.takeoff.take_off import take_off
 from frame3d.takeoff.write.part_lists import tables_of
 from frame3d.takeoff.write.records import FIRST_LINE, write_csv

@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from frame3d.building import build_takeoff, taken_off
+from frame3d.building import taken_off
 from frame3d.cli import app
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
+from frame3d.single_builds import build_takeoff
 from frame3d.takeoff.take_off import Takeoff
 
 STOCK = """section,length,count,owned,price

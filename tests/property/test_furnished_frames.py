@@ -14,13 +14,13 @@ from whole_designs import designs
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.tables.whole_design import End
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.canonical import shape_key
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, BoardEnd, Tube
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.geometry.arch.arch_curve import height_at_x
 
 MOST_BAYS = 10

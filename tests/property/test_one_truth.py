@@ -29,7 +29,7 @@ from odd_designs import frame_within
 from sound_design import frame_of
 from whole_designs import designs
 
-from frame3d.building import build_guide, build_takeoff, taken_off
+from frame3d.building import taken_off
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
 from frame3d.frame.describe.key_figures import main_figures
@@ -37,7 +37,8 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.dxf_write import write_dxf
-from frame3d.site.site_files import write_stakes
+from frame3d.single_builds import build_guide, build_takeoff
+from frame3d.site.write.site_files import write_stakes
 from frame3d.summary import summary_of, summary_text
 from frame3d.takeoff.write.cut_lists import sawn_bars
 from frame3d.view.view_page import view_page

@@ -14,13 +14,12 @@ from whole_designs import designs
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.site.as_built import HoopState, judge
-from frame3d.site.built import Top
-from frame3d.site.driving import exposure_of, plan_driving
-from frame3d.site.ground import ground_through
-from frame3d.site.levels import Level
-from frame3d.site.setting_out import PlaceKind, set_out
-from frame3d.site.socket_names import socket_places
+from frame3d.frame.model.surveyed import Level, Top
+from frame3d.site.built.as_built import HoopState, judge
+from frame3d.site.driving.driving_plan import exposure_of, plan_driving
+from frame3d.site.ground.surface import ground_through
+from frame3d.site.staking.setting_out import PlaceKind, set_out
+from frame3d.site.staking.socket_names import socket_places
 
 STAKING = st.fixed_dictionaries(
     {

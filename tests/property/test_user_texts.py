@@ -27,7 +27,7 @@ from ezdxf.tools.text import fast_plain_mtext
 from nasty_texts import REFUSED, SHOWN, plainly, without_blanks
 from pypdf import PdfReader
 
-from frame3d.building import build_guide, build_takeoff, taken_off
+from frame3d.building import taken_off
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.report import report_of, report_text
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
@@ -42,6 +42,7 @@ from frame3d.ordering.requests import request_csv, request_pdf, requests_of
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.sheets.write.part_files import write_parts
 from frame3d.sheets.write.sheet_files import write_sheet_files
+from frame3d.single_builds import build_guide, build_takeoff
 from frame3d.summary import main_figures, summary_of, summary_text
 from frame3d.units.cells import as_cell
 from frame3d.view.view_page import view_page
@@ -60,7 +61,7 @@ TEXT_FIELDS = [
     for name, facts in section.fields.items()
     if facts.kind is FieldKind.TEXT and not facts.several
 ]
-FILE_FIELDS = {"price_file", "stock_file"}
+FILE_FIELDS = {"price_file", "stock_file", "levels", "measured", "built"}
 CATALOGUE = {"frame_bolt", "board_bolt", "channel_screw"}
 
 
@@ -87,7 +88,9 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "hardware.frame_bolt",
         "hardware.board_bolt",
         "machine.name",
+        "boundary.name",
         "nearby.name",
+        "service.name",
         "revision.mark",
         "revision.what",
         "revision.who",
@@ -106,6 +109,9 @@ def test_the_schema_has_the_fields_that_are_tried() -> None:
         "order.finish",
         "order.price_file",
         "order.stock_file",
+        "staking.built",
+        "staking.levels",
+        "staking.measured",
     }
 
 

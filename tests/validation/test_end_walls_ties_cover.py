@@ -14,11 +14,11 @@ import pytest
 from scipy.integrate import quad
 
 from frame3d.design.reading.reader import design_from_mapping
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.space.crown import crown_of
 from frame3d.geometry.placement import cross, dot, unit
 

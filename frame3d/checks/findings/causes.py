@@ -22,7 +22,7 @@ _FINER: dict[str, tuple[str, ...]] = {"door": (), "end_wall": (), "sill_board": 
 """Sections whose members stand where several fields say; others stand at their height."""
 _TO_ITSELF = {"brace": ("to_hoop", "corners")}
 """The fields that bring members of one section together."""
-_ALONG = (Role.RAIL, Role.HIP_RAIL, Role.SILL_BOARD, Role.HIP_BOARD)
+_ALONG = (Role.RAIL, Role.HIP_RAIL, Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD)
 _SAME_MM = 0.01
 
 Rank = tuple[float | str, ...]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from frame3d.frame.describe.places import door_name
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, Member
-from frame3d.frame.model.openings import DoorOpening
+from frame3d.frame.model.openings import DoorOpening, door_name
 from frame3d.units import LengthText, Numbers, compared
 
 

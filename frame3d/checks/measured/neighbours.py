@@ -69,9 +69,10 @@ class PairClass(Struct, frozen=True, kw_only=True):
     primitives: frozenset[tuple[int, int]]
 
 
-def scene_of(frame: Frame) -> PlacedMembers:
-    """The members of ``frame`` as shapes in their places, without what the cover brings."""
-    members = tuple(member for member in frame.members if member.role not in SKIN)
+def scene_of(frame: Frame, members: tuple[Member, ...] | None = None) -> PlacedMembers:
+    """``members`` as shapes in their places; without them those of ``frame`` that are no cover."""
+    if members is None:
+        members = tuple(member for member in frame.members if member.role not in SKIN)
     numbers: dict[int, int] = {}
     marks: dict[tuple[str, Part], int] = {}
     shapes: list[RodsAndHulls] = []

@@ -10,11 +10,11 @@ from frame3d.checks.findings.sentences import name_of, numbers
 from frame3d.design.tables.curtain import Curtain, Hangs
 from frame3d.design.tables.whole_design import DoorKind, End
 from frame3d.errors import present
-from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
 from frame3d.frame.model.fittings import CrankHandle
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import SKIN, Role
+from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
 from frame3d.frame.space.envelopes import reach_of
 
 _GEOMETRY = "geometry of the frame"
@@ -69,13 +69,13 @@ FORCE = Rule(
 RULES = (LAP, LOW, ROLL, POCKET, FILM, CRANK, REACH, FORCE)
 
 _LAP_MM, _GROUND_MM, _OPENING_MM = 100.0, 20.0, 200.0
-_HAND_MM = 75.0
+HAND_MM = 75.0
 """Round a hand on the grip of a crank (common practice, no source)."""
 _SLANT = math.radians(45)
 """How steep a jointed shaft is held (common practice, no source)."""
-_HIGHEST_MM = 1900.0
-_MOST_FORCE_N = 150.0
-_HARDWARE = frozenset({Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.CLAMP})
+HIGHEST_MM = 1900.0
+MOST_FORCE_N = 150.0
+HARDWARE = frozenset({Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.CLAMP})
 
 
 def check_curtains(frame: Frame) -> list[Finding]:
@@ -144,9 +144,9 @@ def _open(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding
             "Raise the hip, or use a thinner tube.",
         )  # fmt: skip
     top = section.opened(curtains.rolled_mm)[1] + design.crank_radius
-    if top > _HIGHEST_MM + 1e-6:
+    if top > HIGHEST_MM + 1e-6:
         yield _finding(
-            frame, REACH, "curtain.crank_radius", _HIGHEST_MM, top,
+            frame, REACH, "curtain.crank_radius", HIGHEST_MM, top,
             "The crank's handle goes up to {0} above ground; {1} is as high as people turn well.",
             "Use a shorter crank, or lower the hip.", is_most=True,
         )  # fmt: skip
@@ -167,7 +167,7 @@ def _film(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding
 
 
 def _turning(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding]:
-    radius = design.crank_radius + _HAND_MM
+    radius = design.crank_radius + HAND_MM
     low = curtains.section.shut[1] + design.shaft * math.sin(_SLANT)
     if low < radius - 1e-6:
         yield _finding(
@@ -175,9 +175,9 @@ def _turning(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Find
             "With the curtain shut the crank is {0} above ground; crank and hand need {1}.",
             "Use a longer jointed shaft or a shorter crank.",
         )  # fmt: skip
-    if curtains.crank_force_n > _MOST_FORCE_N:
+    if curtains.crank_force_n > MOST_FORCE_N:
         yield _finding(
-            frame, FORCE, "curtain.winder", _MOST_FORCE_N, curtains.crank_force_n,
+            frame, FORCE, "curtain.winder", MOST_FORCE_N, curtains.crank_force_n,
             "The crank takes {0} N, friction not counted; {1} N is the most for one hand.",
             "Use a gear box, a longer crank or a lighter tube.", unit="", is_most=True,
         )  # fmt: skip
@@ -186,8 +186,8 @@ def _turning(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Find
 
 def _in_the_way(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding]:
     """Members and doors that stand in the circle of a crank, at any height that it has."""
-    cranks = list(frame.of_kind(CrankHandle, Role.WINDER))
-    section, reach = curtains.section, design.crank_radius + _HAND_MM
+    cranks = [m for m in frame.of_kind(CrankHandle, Role.WINDER) if abs(m.placement.z[1]) > 0.5]
+    section, reach = curtains.section, design.crank_radius + HAND_MM
     heights = (section.shut[1] - reach, section.opened(curtains.rolled_mm)[1] + reach)
     for crank in cranks:
         x, y, _ = crank.placement.origin
@@ -198,10 +198,10 @@ def _in_the_way(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[F
         struck = [
             member
             for member in frame.members
-            if member.role not in SKIN | _HARDWARE
-            and _reaches(member, (x - reach, x + reach), (ends[0], ends[1]), heights)
+            if member.role not in SKIN | HARDWARE
+            and is_within(member, (x - reach, x + reach), (ends[0], ends[1]), heights)
         ]
-        doors = [door for door in frame.doors if _swings(door, design, x, reach)]
+        doors = [door for door in frame.doors if swings_into(door, design.winder_end, x, reach)]
         if struck or doors:
             what = (f"{struck[0].role.value} {struck[0].mark}" if struck
                     else f"open {name_of(frame, doors[0])}")  # fmt: skip
@@ -215,10 +215,11 @@ def _in_the_way(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[F
             return
 
 
-def _reaches(
+def is_within(
     member: Member, across: tuple[float, float], along: tuple[float, float],
     up: tuple[float, float],
 ) -> bool:  # fmt: skip
+    """Whether a member reaches into a box, by what it takes up along each axis."""
     for axis, (low, high) in enumerate((across, along, up)):
         way = [0.0, 0.0, 0.0]
         way[axis] = 1.0
@@ -229,10 +230,9 @@ def _reaches(
     return True
 
 
-def _swings(door: DoorOpening, design: Curtain, x: float, reach: float) -> bool:
+def swings_into(door: DoorOpening, end: End, x: float, reach: float) -> bool:
     """Whether an open leaf of a door in that end may stand in the circle of the crank at ``x``."""
-    front = design.winder_end is End.FRONT
-    if (door.end is End.FRONT) is not front:
+    if door.end is not end:
         return False
     for leaf in door.leaves:
         low, high = leaf.low_x_mm, leaf.high_x_mm
@@ -245,4 +245,7 @@ def _swings(door: DoorOpening, design: Curtain, x: float, reach: float) -> bool:
     return False
 
 
-__all__ = ["RULES", "check_curtains"]
+__all__ = [
+    "HAND_MM", "HARDWARE", "HIGHEST_MM", "MOST_FORCE_N", "RULES", "check_curtains", "is_within",
+    "swings_into",
+]  # fmt: skip

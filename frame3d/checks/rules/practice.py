@@ -9,10 +9,10 @@ from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Seve
 from frame3d.checks.findings.sentences import numbers, place_of
 from frame3d.design.reading.reader import is_left_out
 from frame3d.design.tables.whole_design import End, EndWall, StudFoot, WallBraces
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.model.members import Frame, Member, PartCount
 from frame3d.frame.model.parts import Board, Part, Tube
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.geometry.paths import Arc
 
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
 from msgspec.structs import replace
 
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.findings.sentences import numbers
-from frame3d.design.tables.whole_design import Bearing, End, Nearby, Neighbour
+from frame3d.design.tables.whole_design import End, Nearby, Neighbour
 from frame3d.frame.model.members import Frame
-from frame3d.frame.space.crown import crown_of
+from frame3d.site.plot.outline import beside, hoops_outside
+from frame3d.site.plot.overhead import gap_while_raised
 
 FACING = Rule(
     name="door-facing",
@@ -91,7 +91,8 @@ def _facing(frame: Frame) -> Iterable[Finding]:
 def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
     site = frame.design.surroundings
     if thing.kind is Neighbour.OVERHEAD_LINE:
-        yield from _line(frame, thing, where)
+        line = beside(hoops_outside(frame), thing.side, thing.distance)
+        yield from line_finding(frame, gap_while_raised(frame, line, thing.height), where)
         return
     shares = {
         Neighbour.TREE: (TREE, site.tree_share),
@@ -117,28 +118,24 @@ def _near(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
         )
 
 
-def _line(frame: Frame, thing: Nearby, where: str) -> Iterable[Finding]:
-    """A hoop over its sockets, or tilting up about its feet, must stay clear of the wire."""
+def line_finding(frame: Frame, provided: float, where: str, field: str = "") -> Iterable[Finding]:
+    """What there is to say of a line that a hoop comes within ``provided`` mm of."""
     required = frame.design.surroundings.line_distance
-    top = crown_of(frame).over_all_mm + frame.design.socket.insertion
-    if thing.side in (Bearing.FRONT, Bearing.BACK):
-        provided = math.hypot(thing.distance, thing.height) - top
-    else:
-        provided = math.hypot(thing.distance, max(0.0, thing.height - top))
     if provided < required - 0.01:
         said = numbers(frame, required, provided)
         yield Finding(
             rule=LINE,
             where=where,
+            field=field,
             against="surroundings.line_distance",
             required=required,
             provided=provided,
             unit="mm",
-            message=f"While it is raised, a hoop comes within {said.say(max(0.0, provided))} of "
-            f"the line; the least is {said.required}.",
+            message=f"While it is raised, a hoop comes within {said.provided} of the line; the "
+            f"least is {said.required}.",
             advice="Choose another site; ask the owner of the line before lifting anything "
             "near it.",
         )
 
 
-__all__ = ["RULES", "check_site"]
+__all__ = ["LINE", "RULES", "check_site", "line_finding"]

@@ -26,7 +26,7 @@ __all__ = [
     "brought_up", "notes_on_defaults", "opened",
 ]  # fmt: skip
 
-FORMAT = 1
+FORMAT = 2
 """The newest format that is read, and the one that is written."""
 FORMAT_FIELD = "format"
 Path = tuple[str | int, ...]
@@ -60,7 +60,15 @@ class Renamed(Struct, frozen=True, kw_only=True):
     format: int
 
 
-CHANGED: tuple[ChangedDefault, ...] = ()
+def _printer_size(output: Table, design: Table, units: UnitSystem) -> JsonValue:
+    """One sheet for frames of any length: that of an office printer."""
+    sheets = output["sheets"]
+    return "A3" if getattr(sheets, "value", sheets) == "iso" else "B"
+
+
+CHANGED: tuple[ChangedDefault, ...] = (
+    ChangedDefault(section="output", name="sheet_size", format=2, was=_printer_size),
+)
 RENAMED: tuple[Renamed, ...] = ()
 
 

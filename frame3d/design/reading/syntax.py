@@ -41,7 +41,8 @@ _EXPLAINED = (
     (
         "Cannot declare",
         "the same section is given twice; combine the two, or, for rail, brace, tie, "
-        "end_wall, door, machine, nearby, accept and revision, of which there may be several, use "
+        "end_wall, door, machine, boundary, nearby, service, accept and revision, of which there "
+        "may be several, use "
         "double brackets each time, as in [[rail]]",
     ),
     ("Cannot mutate immutable", "the section ends with its braces { }; put the field inside them"),
@@ -227,7 +228,8 @@ def _explained(message: str, text: str, source: str) -> DesignFaults:
         # tomllib says of [rail] before [[rail]] what it says of a field given twice.
         plain = (
             "the same section appears earlier with single brackets; use double brackets "
-            "each time for rail, brace, tie, end_wall, door, machine, nearby, accept and revision, "
+            "each time for rail, brace, tie, end_wall, door, machine, boundary, nearby, service, "
+            "accept and revision, "
             "of which there may be several, and single brackets for the others"
         )
     if position[1]:

@@ -1,4 +1,4 @@
-"""Table of the design for the curtains of side openings and what winds and holds them."""
+"""Table of the design for the curtains of side openings and roll-up doors."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Winder(enum.Enum):
 
 
 class Curtain(DesignTable):
-    """Curtains that close the side openings: film on a tube that is rolled up from below."""
+    """Curtains of side openings, rolled up from below, and of roll-up doors, on their tubes."""
 
     hangs: Hangs = field(
         "What the curtain is of: one sheet with the film over the hoops, or a separate one in the "
@@ -41,7 +41,11 @@ class Curtain(DesignTable):
         le=3000,
         why="polyethylene, from memory",
     )
-    tube: Tube = field("Roll tube", imperial="1.375 in x 14 ga BWG", metric="32 x 2 mm")
+    tube: Tube = field(
+        "Roll tube; the bar in the hem of a roll-up door's curtain",
+        imperial="1.375 in x 14 ga BWG",
+        metric="32 x 2 mm",
+    )
     overlap: LengthMm = field(
         "How far the shut curtain reaches below the top edge of the sill boards",
         imperial="5 in",

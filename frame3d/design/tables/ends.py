@@ -264,7 +264,8 @@ class Door(DesignTable):
     )
     leaves: Annotated[Literal[1, 2], WHOLE_ONLY] = field("Number of leaves", default=1)
     hand: Hand = field(
-        "One leaf: the hinge side, or the side it slides to, seen from outside that end",
+        "One leaf: the hinge side, or the side it slides to, seen from outside that end; roll-up: "
+        "the side it is wound at, where there is a [curtain]",
         default="left",
     )
     swing: Swing = field(

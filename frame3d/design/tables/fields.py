@@ -45,6 +45,7 @@ class FieldKind(enum.Enum):
     RADIUS = 'a length, or "straight"'
     ANGLE = "an angle"
     POINT = "a point"
+    PLACE = "a place on the plan"
     TUBE = "a tube"
     TIMBER = "a board"
     TEXT = "text"
@@ -60,6 +61,8 @@ Written = JsonValue | datetime.date | datetime.time | Sequence["Written"] | Mapp
 """A value as a file has it, TOML or JSON, before it has been looked at."""
 _IN_NO_NAME = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _LONGEST_SHOWN = 60
+_FARTHEST_MM = 2e6
+"""How far from the tunnel a place on its plot may lie."""
 
 
 def _length(value: Written) -> float:
@@ -86,6 +89,20 @@ def _point(value: Written) -> tuple[float, float]:
     if len(parts) != 2:
         raise ValueError(_not(value, wanted))
     return _offset(parts[0]), _length(parts[1])
+
+
+def _place(value: Written) -> tuple[float, float]:
+    wanted = (
+        "a place, across by along from the corner socket that is staked first, such as "
+        '"-12 ft by 40 ft"'
+    )
+    parts = value.split(" by ") if isinstance(value, str) else []
+    if len(parts) != 2:
+        raise ValueError(_not(value, wanted))
+    across, along = (_offset(part) for part in parts)
+    if max(abs(across), abs(along)) > _FARTHEST_MM:
+        raise ValueError(f"got {shown(value)}; it must lie within 2 km (6560 ft) of the tunnel")
+    return across, along
 
 
 def _angle(value: Written) -> float:
@@ -253,6 +270,10 @@ PointMm = Annotated[
     tuple[float, float], FieldKind.POINT, BeforeValidator(_point, json_schema_input_type=str)
 ]
 """A point seen along the tunnel: across (left with a minus sign) at a height."""
+PlaceMm = Annotated[
+    tuple[float, float], FieldKind.PLACE, BeforeValidator(_place, json_schema_input_type=str)
+]
+"""A place on the ground in the axes of the site: across to the right, and along the tunnel."""
 RadiusMm = Annotated[float, FieldKind.RADIUS, BeforeValidator(_radius, json_schema_input_type=str)]
 AngleRad = Annotated[float, FieldKind.ANGLE, BeforeValidator(_angle, json_schema_input_type=str)]
 Tube = Annotated[

@@ -56,6 +56,13 @@ class PrintedSet(enum.Enum):
     ERECTION = "erection"
 
 
+class OrderFiles(enum.Enum):
+    """Files that an order needs besides the take-off."""
+
+    REQUESTS = "requests"
+    LABELS = "labels"
+
+
 class FastenerSystem(enum.Enum):
     """Which bolts are bought."""
 
@@ -136,7 +143,8 @@ class Output(DesignTable):
         "Largest sheet: A4 to A0 (iso), A to E (us)",
         imperial="B",
         metric="A3",
-        why="fits an office printer",
+        why="fits an office printer; the next larger where the plan at 1:100 (1/8 in to the foot) "
+        "is in fewer pieces on it",
     )
     layers: LayerNames = field(
         "Layer names in drawing files: plain English, or ISO 13567 codes",
@@ -172,6 +180,13 @@ class Output(DesignTable):
         default=[],
         max_length=3,
         why="sheets.pdf has them all",
+    )
+    order_files: tuple[OrderFiles, ...] = field(
+        "What a build writes into the folder order: requests for quotation by kind of supplier, "
+        "labels for made parts",
+        default=[],
+        max_length=2,
+        why="frame3d takeoff --out writes both",
     )
 
     @model_validator(mode="after")

@@ -1,10 +1,10 @@
-"""Table of the design for how its parts are made: material, zinc, holes, edges, plates."""
+"""Tables of the design for work: how its parts are made, and by whom it is put up."""
 
 from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Text, field
+from frame3d.design.tables.fields import Date, DesignTable, LengthMm, Number, Text, Whole, field
 
 BY_FABRICATOR = "by the fabricator"
 """What stands on the sheets for whatever the design does not know."""
@@ -107,4 +107,55 @@ class Make(DesignTable):
     )
 
 
-__all__ = ["BY_FABRICATOR", "HolesWhen", "Make", "ZincWhen"]
+class Weekday(enum.Enum):
+    """A day of the week, from Monday."""
+
+    MONDAY = "monday"
+    TUESDAY = "tuesday"
+    WEDNESDAY = "wednesday"
+    THURSDAY = "thursday"
+    FRIDAY = "friday"
+    SATURDAY = "saturday"
+    SUNDAY = "sunday"
+
+
+class Pace(enum.Enum):
+    """Which of the hours of the guide a day is filled by."""
+
+    SLOW = "slow"
+    MIDDLE = "middle"
+    QUICK = "quick"
+
+
+class Crew(DesignTable):
+    """Who puts the frame up, and when: the guide is then split into days."""
+
+    people: Whole = field(
+        "People who work, every day the same",
+        default=4,
+        ge=1,
+        le=60,
+        why="what drawing the film over takes at least (common practice)",
+    )
+    hours: Number = field(
+        "Hours of work in a day, without breaks", default=8.0, ge=2, le=14, why="a working day"
+    )
+    start: Date = field(
+        "First day of work, year-month-day",
+        default="-",
+        why="without it days are numbered and have no date",
+    )
+    rest_days: tuple[Weekday, ...] = field(
+        "Days of the week without work",
+        default=[],
+        max_length=6,
+        why="nothing is known of your week; name the days, such as saturday and sunday",
+    )
+    pace: Pace = field(
+        "Which of the guide's hours a day is filled by: the high ones (slow), the mean, or the low",
+        default="slow",
+        why="so that a day is more likely to be done than not",
+    )
+
+
+__all__ = ["BY_FABRICATOR", "Crew", "HolesWhen", "Make", "Pace", "Weekday", "ZincWhen"]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Whole, field
+from frame3d.design.tables.fields import DesignTable, FileName, LengthMm, Number, Whole, field
 from frame3d.design.tables.lengthwise import Corner
+
+_LONGEST_PATH = 200
 
 
 class StringLine(enum.Enum):
@@ -13,6 +15,15 @@ class StringLine(enum.Enum):
 
     LEVEL = "level"
     SLOPE = "slope"
+
+
+class GroundBoards(enum.Enum):
+    """What is done about sill boards where the ground is not level."""
+
+    LEVEL = "level"
+    FOLLOW = "follow"
+    SKIRT = "skirt"
+    FILL = "fill"
 
 
 class Staking(DesignTable):
@@ -56,6 +67,20 @@ class Staking(DesignTable):
         le=1000,
         why="room for a nut and a wrench (common practice)",
     )
+    boards: GroundBoards | None = field(
+        "Sill boards on ground that is not level: level (dig under them), follow (boards step at "
+        "their joints), skirt (a second board below, ripped to the ground) or fill; if left out, "
+        "the first of these that closes every bay",
+        optional=True,
+    )
+    pad_margin: LengthMm = field(
+        "How far a pad runs past the corner sockets on each side, for its volumes",
+        imperial="2 ft",
+        metric="600 mm",
+        ge=0,
+        le=20000,
+        why="room to walk and for water to run off beside the boards (common practice)",
+    )
     epsg: Whole | None = field(
         "EPSG code of the map projection of east and north",
         optional=True,
@@ -80,6 +105,26 @@ class Staking(DesignTable):
         ge=-360,
         le=360,
     )
+    levels: FileName | None = field(
+        "Your levels of the ground, a CSV file in this design's folder: point, x, y, z (or rod "
+        "readings with a benchmark), rock; without it everything is on level ground",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
+    )
+    measured: FileName | None = field(
+        "Your measured sides and diagonals, a CSV file in this design's folder: from, to, distance",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
+    )
+    built: FileName | None = field(
+        "Your socket tops as driven, a CSV file in this design's folder: point, x, y, z; or hoop, "
+        "width, left, right, left_height, right_height",
+        optional=True,
+        min_length=1,
+        max_length=_LONGEST_PATH,
+    )
 
 
-__all__ = ["Staking", "StringLine"]
+__all__ = ["GroundBoards", "Staking", "StringLine"]

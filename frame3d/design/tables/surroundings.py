@@ -1,16 +1,23 @@
-"""Tables of the design for what stands around the tunnel: the way it faces, and its neighbours."""
+"""Tables of the design for the plot: the way the tunnel faces, boundary, neighbours, services."""
 
 from __future__ import annotations
 
 import enum
+from typing import Annotated
+
+from annotated_types import Ge, Le
+from pydantic import model_validator
 
 from frame3d.design.tables.fields import (
     DesignTable,
     LengthMm,
     Number,
+    OffsetMm,
+    PlaceMm,
     Text,
     field,
 )
+from frame3d.errors import DesignError
 
 
 class Compass(enum.Enum):
@@ -66,6 +73,20 @@ class Surroundings(DesignTable):
         le=50000,
         why="lines of up to 50 kV (OSHA 29 CFR 1926.1408, table A)",
     )
+    setback: LengthMm | None = field(
+        "Setback: least distance of the frame from the boundary; your permit desk has the figure",
+        optional=True,
+        ge=0,
+        le=200000,
+    )
+    service_distance: LengthMm = field(
+        "Least distance of a socket from a buried service",
+        imperial="3 ft",
+        metric="1 m",
+        ge=0,
+        le=20000,
+        why="a service lies where it is found, not where it is drawn (common practice)",
+    )
 
 
 class Neighbour(enum.Enum):
@@ -108,3 +129,141 @@ class Nearby(DesignTable):
         ge=0,
         le=150000,
     )
+    starts: OffsetMm | None = field(
+        "Where it starts along that side: from the front corner socket along a side, from the left "
+        "one across an end; of a tree, its trunk",
+        optional=True,
+        ge=-500000,
+        le=500000,
+    )
+    length: LengthMm | None = field(
+        "Its length along that side; of a tree, the width of its crown",
+        optional=True,
+        ge=0,
+        le=500000,
+    )
+    depth: LengthMm | None = field("Its depth away from the tunnel", optional=True, ge=0, le=500000)
+
+
+class Boundary(DesignTable):
+    """A corner of the plot's boundary, or one of its lines where that runs beside the tunnel.
+
+    All are corners, in order round the plot, or all are lines along sides of the tunnel.
+    """
+
+    name: Text = field(
+        "Name of the line from this corner to the next, or of the line along the side",
+        min_length=1,
+        max_length=40,
+        default="Boundary",
+    )
+    corner: PlaceMm | None = field(
+        "Place of the corner: across by along from the corner socket that is staked first",
+        optional=True,
+    )
+    tapes: tuple[Annotated[LengthMm, Ge(0), Le(2000000)], ...] = field(
+        "In place of corner: two tapes to it from the corner sockets of that side of the tunnel, "
+        "front and back of a side, left and right of an end; it lies outside of them",
+        default=[],
+        max_length=2,
+    )
+    side: Bearing = field(
+        "Side of the tunnel that the line runs along, or the tapes are held on; not for corner",
+        default="left",
+    )
+    distance: LengthMm = field(
+        "Where neither corner nor tapes is given: distance of the line along that side from the "
+        "outside of the frame, along the ground",
+        imperial="30 ft",
+        metric="9 m",
+        ge=0,
+        le=2000000,
+        why="an example; measure it",
+    )
+    setback: LengthMm | None = field(
+        "Setback from this line, in place of that of [surroundings]",
+        optional=True,
+        ge=0,
+        le=200000,
+    )
+
+    @model_validator(mode="after")
+    def _placed(self) -> Boundary:
+        if self.corner is not None and self.tapes:
+            raise DesignError("corner and tapes are both given; remove one of them", "tapes")
+        if len(self.tapes) == 1:
+            raise DesignError("one tape finds no corner; give both", "tapes")
+        return self
+
+
+class ServiceKind(enum.Enum):
+    """What a service carries."""
+
+    WATER = "water"
+    ELECTRICITY = "electricity"
+    GAS = "gas"
+    DRAIN = "drain"
+    TELEPHONE = "telephone"
+    IRRIGATION = "irrigation"
+    OTHER = "other"
+
+
+class Laid(enum.Enum):
+    """How a service runs."""
+
+    BURIED = "buried"
+    OVERHEAD = "overhead"
+
+
+class Known(enum.Enum):
+    """Where the place of a service is known from."""
+
+    DRAWING = "a drawing"
+    LOCATED = "located on site"
+
+
+class Service(DesignTable):
+    """A pipe, cable or line that crosses the plot.
+
+    It runs along a side of the tunnel at a distance, or through points.
+    """
+
+    name: Text = field("Its name", min_length=1, max_length=40, default="Service")
+    kind: ServiceKind = field("What it carries", default="other")
+    laid: Laid = field("Whether it is buried or overhead", default="buried")
+    known_from: Known = field(
+        "Where its place is known from: a drawing, or located on site by its owner",
+        default="a drawing",
+        why="the more careful of the two",
+    )
+    points: tuple[PlaceMm, ...] = field(
+        "Points it runs through: across by along from the corner socket that is staked first",
+        default=[],
+        max_length=40,
+    )
+    side: Bearing = field("Without points: side of the tunnel that it runs along", default="left")
+    distance: LengthMm = field(
+        "Without points: distance from the outside of the frame, along the ground",
+        imperial="20 ft",
+        metric="6 m",
+        ge=0,
+        le=2000000,
+        why="an example; have it located",
+    )
+    height: LengthMm = field(
+        "Height of the lowest wire, where it is overhead",
+        imperial="18 ft",
+        metric="5.5 m",
+        ge=0,
+        le=150000,
+        why="an example; measure from a distance or ask the owner, never with a tape or a pole",
+    )
+    depth: LengthMm | None = field(
+        "Depth at which it was found, where it is buried", optional=True, ge=0, le=20000
+    )
+
+    @model_validator(mode="after")
+    def _placed(self) -> Service:
+        if len(self.points) == 1:
+            raise DesignError("one point is no line; give two or more", "points")
+        return self

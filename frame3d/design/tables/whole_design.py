@@ -34,6 +34,7 @@ from frame3d.design.tables.general import (
     FastenerSystem,
     Hardware,
     LayerNames,
+    OrderFiles,
     Output,
     PrintedSet,
     Project,
@@ -51,12 +52,21 @@ from frame3d.design.tables.loads import (
     OpenSides,
     SoilKind,
 )
-from frame3d.design.tables.making import HolesWhen, Make, ZincWhen
+from frame3d.design.tables.making import Crew, HolesWhen, Make, Pace, Weekday, ZincWhen
 from frame3d.design.tables.overhead import Post, Tie, TieEnds, TieJoint
 from frame3d.design.tables.purchase import Bender, CuttingGoal, Order
 from frame3d.design.tables.shape import Bays, Profile
 from frame3d.design.tables.staking import Staking, StringLine
-from frame3d.design.tables.surroundings import Bearing, Compass, Nearby, Neighbour, Surroundings
+from frame3d.design.tables.surroundings import (
+    Bearing,
+    Boundary,
+    Compass,
+    Laid,
+    Nearby,
+    Neighbour,
+    Service,
+    Surroundings,
+)
 from frame3d.design.tables.tolerances import GeneralClass, SetOut, Spread, Tolerances
 
 
@@ -83,12 +93,15 @@ class Design(DesignTable):
     machine: tuple[Machine, ...] = Field((), max_length=20)
     practice: Practice
     surroundings: Surroundings
+    boundary: tuple[Boundary, ...] = Field((), max_length=40)
     nearby: tuple[Nearby, ...] = Field((), max_length=40)
+    service: tuple[Service, ...] = Field((), max_length=40)
     accept: tuple[Accept, ...] = Field((), max_length=100)
     tolerances: Tolerances
     staking: Staking
     loads: Loads
     make: Make
+    crew: Crew | None = None
     order: Order
     labels: Labels
     revision: tuple[Revision, ...] = Field((), max_length=40)
@@ -105,12 +118,14 @@ __all__ = [
     "Bays",
     "Bearing",
     "Bender",
+    "Boundary",
     "Brace",
     "Clearance",
     "Compass",
     "Corner",
     "Cover",
     "CoverListed",
+    "Crew",
     "CropHangs",
     "Curtain",
     "CuttingGoal",
@@ -133,6 +148,7 @@ __all__ = [
     "Hoop",
     "LabelFor",
     "Labels",
+    "Laid",
     "LayerNames",
     "LegFoot",
     "LoadShape",
@@ -144,16 +160,19 @@ __all__ = [
     "OpenSides",
     "Order",
     "Output",
+    "Pace",
     "Passes",
     "RailPlace",
     "Post",
     "Practice",
+    "OrderFiles",
     "PrintedSet",
     "Profile",
     "Project",
     "Rail",
     "Revision",
     "RidgeJoint",
+    "Service",
     "SetOut",
     "SheetStandard",
     "SideOpening",
@@ -177,6 +196,7 @@ __all__ = [
     "Tolerances",
     "WallBraces",
     "WallCover",
+    "Weekday",
     "Winder",
     "ZincWhen",
 ]

@@ -32,9 +32,17 @@ from frame3d.errors import CatalogError, DesignError
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
 __all__ = [
-    "FOLLOWING", "Follower", "as_usual", "follow", "left_out", "named_as_given", "places_left_out",
+    "FOLLOWING", "PLAN_REACH_MM", "Follower", "as_usual", "follow", "left_out", "named_as_given",
+    "places_left_out",
 ]  # fmt: skip
 
+PLAN_REACH_MM = {
+    "iso": (("A3", 35_200.0), ("A2", 52_600.0)),
+    "us": (("B", 34_700.0), ("C", 46_900.0)),
+}
+"""The longest frame whose plan has room on a sheet at 1:100, or at 1/8 in to the foot (common
+practice, no source), with 30 mm for what stands beside it; tests hold it against the sheets. No
+larger sheets: letters of 2.5 mm on A2 are 1.8 mm printed on A3, the least that ISO 3098 has."""
 Rule = Callable[[Table, Table, UnitSystem], JsonValue]
 
 
@@ -219,6 +227,16 @@ def _bay_count(bays: Table) -> int | None:
     return max(1, math.ceil(read_length(bays["length"]) / read_length(widest) - 1e-6))
 
 
+def _sheet_size(output: Table, design: Table, units: UnitSystem) -> str:
+    """That of an office printer; the next larger where the plan is in fewer pieces on it."""
+    bays = design["bays"]
+    count = _bay_count(bays)
+    length = bays.get("length")
+    reach = read_length(length) if length else (count or 0) * read_length(bays["spacing"])
+    sizes = PLAN_REACH_MM[str(_plain(output["sheets"]))]
+    return min(sizes, key=lambda size: math.ceil(reach / size[1]))[0]
+
+
 def _fixing(rail: Table, design: Table, units: UnitSystem) -> str | None:
     """Clamped where ridge plates leave no place for its bolt."""
     at_plates = (
@@ -336,6 +354,9 @@ def _plain(choice: Written) -> Written:
 
 
 FOLLOWING: dict[tuple[str, str], Follower] = {
+    ("output", "sheet_size"): Follower(
+        _sheet_size, "", "the length of the frame, whose plan is in fewer pieces on a larger sheet"
+    ),
     ("bays", "largest_spacing"): Follower(
         _spacing, "length", "length, where nothing else is given"
     ),

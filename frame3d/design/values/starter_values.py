@@ -26,6 +26,7 @@ _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
         "brace": [{"to_height": "6 ft 6 in", "tube": "NPS 1 STD"}],
         "sill_board": [{"timber": "2x8"}],
         "side_opening": [{"height": "4 ft 6 in", "timber": "2x6"}],
+        "cover": [{"listed_as": "parts"}],
         "end_wall": [{"at": "both", "timber": "2x4"}],
         "door": [{"kind": "hinged", "width": "4 ft"}],
     },
@@ -36,6 +37,7 @@ _UNITS: dict[UnitSystem, dict[str, list[Table]]] = {
         "brace": [{"to_height": "2250 mm", "tube": "EN 10255 DN25 medium"}],
         "sill_board": [{"timber": "47x200"}],
         "side_opening": [{"height": "1400 mm", "timber": "47x150"}],
+        "cover": [{"listed_as": "parts"}],
         "end_wall": [{"at": "both", "timber": "47x100"}],
         "door": [{"kind": "hinged", "width": "1200 mm"}],
     },
@@ -79,6 +81,17 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("machine", "wall_distance"): ("3 ft", "900 mm"),
     ("surroundings", "front_faces"): ("east", "east"),
     ("surroundings", "wind_from"): ("west", "west"),
+    ("surroundings", "setback"): ("10 ft", "3 m"),
+    ("nearby", "starts"): ("0 ft", "0 m"),
+    ("nearby", "length"): ("40 ft", "12 m"),
+    ("nearby", "depth"): ("24 ft", "7 m"),
+    ("boundary", "corner"): ("-30 ft by -20 ft", "-9 m by -6 m"),
+    ("boundary", "tapes"): (["36 ft", "75 ft"], ["11 m", "23 m"]),
+    ("boundary", "setback"): ("10 ft", "3 m"),
+    ("service", "points"): (
+        ["-20 ft by -20 ft", "-20 ft by 80 ft"], ["-6 m by -6 m", "-6 m by 25 m"],
+    ),
+    ("service", "depth"): ("3 ft", "900 mm"),
     ("end_wall", "top"): ("notched", "notched"),
     # Clear of the jambs of the door that a new design has, and of its rails.
     ("end_wall", "positions"): (
@@ -92,16 +105,22 @@ EXAMPLES: dict[tuple[str, str], tuple[JsonValue, JsonValue]] = {
     ("staking", "east"): (500120.0, 500120.0),
     ("staking", "north"): (5400340.0, 5400340.0),
     ("staking", "bearing"): (35.0, 35.0),
+    ("staking", "boards"): ("level", "level"),
     ("tolerances", "cut_length"): ("1/16 in", "2 mm"),
     ("tolerances", "hole_diameter"): ("1/64 in", "0.5 mm"),
     ("tolerances", "bend_angle"): ("1 deg", "1 deg"),
     ("tolerances", "bend_radius"): ("1 in", "25 mm"),
     ("output", "sets"): (["site", "shop", "erection"], ["site", "shop", "erection"]),
+    ("output", "order_files"): (["requests", "labels"], ["requests", "labels"]),
+    ("crew", "rest_days"): (["saturday", "sunday"], ["saturday", "sunday"]),
     ("order", "bar_lengths"): (["20 ft", "24 ft"], ["6 m"]),
     ("order", "groups"): (["yard: steel + timber"], ["yard: steel + timber"]),
     ("order", "zinc"): (305.0, 325.0),
     ("order", "price_file"): ("prices.csv", "prices.csv"),
     ("order", "stock_file"): ("stock.csv", "stock.csv"),
+    ("staking", "levels"): ("levels.csv", "levels.csv"),
+    ("staking", "measured"): ("measured.csv", "measured.csv"),
+    ("staking", "built"): ("built.csv", "built.csv"),
 }  # fmt: skip
 """What an optional field or an empty list could be, in feet and inches and in metric: shown,
 not used."""
@@ -126,7 +145,9 @@ STYLED: dict[tuple[str, str], ArchStyle] = {
 }
 """Fields of one family of hoops."""
 
-OFFERED = ("curtain", "tie", "machine", "nearby", "accept", "revision")
+OFFERED = (
+    "curtain", "tie", "machine", "boundary", "nearby", "service", "crew", "accept", "revision",
+)  # fmt: skip
 """Sections that not every tunnel has: a new design shows them switched off."""
 
 
@@ -150,6 +171,7 @@ NOTES: dict[tuple[str, str], str] = {
     ("sill_board", "timber"): "sill board (baseboard), along both sides",
     ("side_opening", "height"): "hip board: sides open for air up to here",
     ("side_opening", "timber"): "section of the hip board",
+    ("cover", "listed_as"): "film and channel in lists, drawings and model; or figures",
     ("end_wall", "at"): "front, back or both",
     ("end_wall", "timber"): "studs",
     ("door", "kind"): "hinged, sliding or roll-up; one [[door]] for each",

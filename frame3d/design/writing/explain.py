@@ -34,6 +34,7 @@ _WRITTEN = {
     FieldKind.RADIUS: 'text with its unit (ft, in, mm, cm, m), such as "22 ft", or "straight"',
     FieldKind.ANGLE: 'text with its unit, such as "20 deg" or "4 in 12"',
     FieldKind.POINT: 'text, across at height, such as "-2 ft at 6 ft"',
+    FieldKind.PLACE: 'text, across by along from the corner socket, such as "-12 ft by 40 ft"',
     FieldKind.TUBE: 'a name of the catalogue, or { outside = "42.4 mm", wall = "3.2 mm" }',
     FieldKind.TIMBER: 'a name of the catalogue, or { thickness = "47 mm", depth = "200 mm" }',
     FieldKind.TEXT: "text in quotes",

@@ -21,8 +21,8 @@ from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import MM_PER_INCH, UnitSystem
 
 __all__ = [
-    "NEW_NAME", "OPTIONS", "Figures", "new_tables", "units_meant", "with_figures",
-    "with_lower_braces",
+    "NEW_NAME", "OPTIONS", "Figures", "followed_figures", "new_tables", "units_meant",
+    "with_figures", "with_lower_braces",
 ]  # fmt: skip
 
 NEW_NAME = "New tunnel"
@@ -81,10 +81,15 @@ def new_tables(
     tables = start_values(style, units)
     tables["project"] = [{"name": name}]
     if figures is not None:
-        _follow(tables, figures, units)
-        (profile,), (bays,) = tables["profile"], tables["bays"]
-        _put(profile, bays, figures, units)
+        followed_figures(tables, figures, units)
     return tables
+
+
+def followed_figures(tables: dict[str, list[Table]], figures: Figures, units: UnitSystem) -> None:
+    """Put ``figures`` into these tables, and let the height and the braces follow the width."""
+    _follow(tables, figures, units)
+    (profile,), (bays,) = tables["profile"], tables["bays"]
+    _put(profile, bays, figures, units)
 
 
 def with_figures(design: Table, figures: Figures, units: UnitSystem, name: str | None) -> Table:
@@ -128,7 +133,7 @@ def _follow(tables: dict[str, list[Table]], figures: Figures, units: UnitSystem)
     if height == was:
         return
     profile["ridge_height"] = _text(_rounded(height, units), units)
-    for brace in tables["brace"]:
+    for brace in tables.get("brace", []):
         if read_length(brace["to_height"]) > height - _UNDER_RIDGE_MM:
             brace["to_height"] = _text(_rounded(height - _UNDER_RIDGE_MM, units), units)
 

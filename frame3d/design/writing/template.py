@@ -93,13 +93,18 @@ def full_text(tables: dict[str, list[Table]], style: ArchStyle, units: UnitSyste
     return "\n\n".join(blocks) + "\n"
 
 
+_AFTER = {"tie": "cover", "boundary": "tolerances"}
+"""Sections that stand after another one than in the model."""
+
+
 def _in_order() -> list[TableInfo]:
     """The sections; one behind a # after one that shares no field with it.
 
     A field that loses its # without its header would go into the section above.
     """
-    names = [name for name in sections() if name != "tie"]
-    names.insert(names.index("cover") + 1, "tie")
+    names = [name for name in sections() if name not in _AFTER]
+    for name, before in _AFTER.items():
+        names.insert(names.index(before) + 1, name)
     return [sections()[name] for name in names]
 
 

@@ -7,24 +7,13 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from frame3d.catalog import screw
 from frame3d.catalog.sections import ChannelSection
 from frame3d.design.tables.whole_design import CoverListed, End
 from frame3d.errors import CatalogError, DesignError, present
-from frame3d.frame.describe.channel_runs import (
-    ChannelRun,
-    RunKind,
-    channel_runs,
-    door_edge_mm,
-    film_foot_mm,
-    hoop_pieces,
-    outer_half,
-    straight_pieces,
-    usable_mm,
-)
-from frame3d.frame.describe.curtain_section import hip_sizes
+from frame3d.frame.cover.fasteners_near import FastenersNear
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.bolts import facing
 from frame3d.frame.model.channel import Channel
@@ -33,6 +22,19 @@ from frame3d.frame.model.openings import DoorOpening, SideVent
 from frame3d.frame.model.parts import Screw
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.side_openings import hip_distance
+from frame3d.frame.skin.channel_runs import (
+    ChannelRun,
+    RunKind,
+    channel_runs,
+    door_edge_mm,
+    film_foot_mm,
+    hoop_pieces,
+    jamb_face,
+    outer_half,
+    straight_pieces,
+    usable_mm,
+)
+from frame3d.frame.skin.curtain_section import hip_sizes
 from frame3d.geometry.arch.arch_curve import distance_at_height
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, cross
@@ -43,6 +45,12 @@ _HELD_MM = 22.0
 """Least length of a screw behind the channel's metal (common practice, no source)."""
 _BELOW_EDGE_MM = 10.0
 """From the upper edge of a sill board to the channel."""
+_HEAD_MM = 5.5
+"""Half a screw's head, beside a lip."""
+_BESIDE_MM, _LEAST_END_MM = 2.0, 12.0
+"""Between a screw and other hardware, and from the end of a piece to a screw, at least."""
+_MOVES = tuple(way * step for step in range(0, 125, 5) for way in (1, -1))
+"""How far a screw is moved along from where it is wanted, the least first, mm."""
 _SIDES = (Side.LEFT, Side.RIGHT)
 _ALONG = (0.0, 1.0, 0.0)
 _QUARTER = math.radians(45)
@@ -53,8 +61,11 @@ def channel_members(
     end: RidgeEnd | None,
     doors: Sequence[DoorOpening],
     vents: Sequence[SideVent],
+    before: Iterable[UnmarkedMember],
 ) -> list[UnmarkedMember]:
     """Every piece of channel with its screws; none where the design has it as figures only.
+
+    Screws keep clear of the bolts, screws and clamps among what is there ``before``.
 
     Raises
     ------
@@ -65,16 +76,17 @@ def channel_members(
     if design.cover.listed_as is CoverListed.FIGURES:
         return []
     section, fixing = channel_section(plan), _screw(plan)
-    pieces: list[tuple[Channel, Placement, Spot]] = []
+    taken, drafts = FastenersNear(before), []
     for run in channel_runs(design, plan.arch, plan.grid, doors, vents):
-        pieces += _pieces(plan, run, section, end)
-    drafts = []
-    for part, placement, spot in pieces:
-        drafts.append(UnmarkedMember(role=Role.CHANNEL, part=part, placement=placement, spot=spot))
-        drafts += [
-            UnmarkedMember(role=Role.CHANNEL_SCREW, part=fixing, placement=place, spot=spot)
-            for place in _screws(part, placement, design.cover.channel_spacing)
-        ]
+        for part, placement, spot in _pieces(plan, run, section, end):
+            drafts.append(
+                UnmarkedMember(role=Role.CHANNEL, part=part, placement=placement, spot=spot)
+            )
+            aside = _aside(plan, run, placement, spot)
+            drafts += [
+                UnmarkedMember(role=Role.CHANNEL_SCREW, part=fixing, placement=place, spot=spot)
+                for place in _screws(plan, part, placement, aside, fixing, taken)
+            ]
     return drafts
 
 
@@ -244,20 +256,69 @@ def _door_pieces(
     return math.ceil((long + more) / usable_mm(plan.design) - 1e-9)
 
 
-def _screws(part: Channel, placement: Placement, spacing_mm: float) -> Iterator[Placement]:
-    """One near each end of a piece, and others between no farther apart than they may be."""
-    long, thick = part.length_mm, part.section.thickness_mm
-    edge = min(_FROM_END_MM, long / 4)
-    count = max(1, math.ceil((long - 2 * edge) / spacing_mm - 1e-9))
-    for k in range(count + 1):
-        along = edge + (long - 2 * edge) * k / count
-        if part.axis.is_straight:
-            seat, inward = (along, 0.0, thick), (0.0, 0.0, -1.0)
+def _aside(plan: LayoutContext, run: ChannelRun, placement: Placement, spot: Spot) -> float:
+    """How far along their piece's own y screws stand off its middle.
+
+    Those beside a door are amid what its jamb has under the channel.
+    """
+    if run.door is None or spot.side is Side.MIDDLE:
+        return 0.0
+    wide, edge = plan.design.cover.channel_width, door_edge_mm(plan.design, run.door)
+    low, high = jamb_face(plan.design, run.door)
+    low, high = max(low, edge), min(high, edge + wide)
+    if high <= low:
+        return 0.0
+    most = wide / 2 - plan.design.cover.channel_thickness - _HEAD_MM
+    off = max(-most, min(most, (low + high) / 2 - edge - wide / 2))
+    away = -1.0 if spot.side is Side.LEFT else 1.0
+    return off * away * placement.y[0]
+
+
+def _screws(
+    plan: LayoutContext,
+    part: Channel,
+    placement: Placement,
+    aside: float,
+    fixing: Screw,
+    taken: FastenersNear,
+) -> Iterator[Placement]:
+    """One near each end of a piece, others between no farther apart than they may be.
+
+    Each is moved along, as little as it takes to be clear of what is in its way.
+    """
+    long, most = part.length_mm, plan.design.cover.channel_spacing
+    edge, room = min(_FROM_END_MM, long / 4), fixing.flats_mm / 2 + _BESIDE_MM
+    last, wanted = 0.0, edge
+    while True:
+        tried = []
+        for more in _MOVES:
+            at = wanted + more
+            if not (_LEAST_END_MM <= at <= long - _LEAST_END_MM and at - last <= most + 1e-9):
+                continue
+            seat = _seat(part, placement, at, aside)
+            tried.append((at, seat))
+            if taken.clear_mm(seat.origin, seat.z, fixing.length_mm) >= room:
+                break
         else:
-            at = part.axis.at(along)
-            inward = (*at.normal, 0.0)
-            seat = (at.x_mm - thick * inward[0], at.y_mm - thick * inward[1], 0.0)
-        yield facing(placement.point(seat), placement.direction(inward))
+            # Nowhere near is it clear: where it is wanted, which the checks tell.
+            at, seat = tried[0] if tried else (wanted, _seat(part, placement, wanted, aside))
+        yield seat
+        if wanted >= long - edge - 1e-9:
+            return
+        rest = long - edge - at
+        last, wanted = at, at + rest / max(1, math.ceil(rest / most - 1e-9))
+
+
+def _seat(part: Channel, placement: Placement, along: float, aside: float) -> Placement:
+    """A screw with its head on the inside of the channel's face."""
+    thick = part.section.thickness_mm
+    if part.axis.is_straight:
+        seat, inward = (along, aside, thick), (0.0, 0.0, -1.0)
+    else:
+        at = part.axis.at(along)
+        inward = (*at.normal, 0.0)
+        seat = (at.x_mm - thick * inward[0], at.y_mm - thick * inward[1], 0.0)
+    return facing(placement.point(seat), placement.direction(inward))
 
 
 def _back(direction: Vector) -> Vector:

@@ -11,37 +11,42 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from frame3d.design.tables.curtain import Curtain, Winder
-from frame3d.design.tables.whole_design import End, FastenerSystem
+from frame3d.design.tables.whole_design import End, FastenerSystem, Hip
 from frame3d.errors import present
-from frame3d.frame.describe.curtain_figures import (
-    cord_points,
-    film_span,
-    rolled_diameter_mm,
-    tube_span,
-)
-from frame3d.frame.describe.curtain_section import CurtainSection, curtain_section
+from frame3d.frame.cover.clips import clips
+from frame3d.frame.cover.door_curtain_parts import door_curtain_members
 from frame3d.frame.joining.bolts import facing
 from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.fittings import BOX_MM, CrankHandle, Ring
 from frame3d.frame.model.joints import RunName
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
-from frame3d.frame.model.openings import SideVent
+from frame3d.frame.model.openings import DoorOpening, SideVent
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.skin.curtain_figures import (
+    cord_points,
+    film_span,
+    rolled_diameter_mm,
+    tube_span,
+)
+from frame3d.frame.skin.curtain_section import CurtainSection, curtain_section
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector
 
-_CLIP_MM, _CLIP_WALL_MM = 40.0, 2.0
 _EYE_MM, _EYE_LONG_MM = 22.0, 5.0
 _EYE_BORE_MM = {FastenerSystem.INCH: 12.7, FastenerSystem.METRIC: 12.0}
 _BESIDE_POST_MM = 5.0
+_LOW = math.radians(75)
+"""How far round a hip rail, down from its outer side, an eye is."""
 _OVER_ROLL_MM = 300.0
 _ALONG = (0.0, 1.0, 0.0)
 _UP = (0.0, 0.0, 1.0)
 
 
-def curtain_members(plan: LayoutContext, vents: Sequence[SideVent]) -> list[UnmarkedMember]:
-    """Both curtains, shut; none where the design has none.
+def curtain_members(
+    plan: LayoutContext, vents: Sequence[SideVent], doors: Sequence[DoorOpening]
+) -> list[UnmarkedMember]:
+    """Curtains of both sides and of roll-up doors, shut; none where the design has none.
 
     Raises
     ------
@@ -51,8 +56,10 @@ def curtain_members(plan: LayoutContext, vents: Sequence[SideVent]) -> list[Unma
     design = plan.design
     if design.curtain is None:
         return []
+    drafts = list(door_curtain_members(plan, doors))
+    if drafts and design.side_opening is None:
+        return drafts
     section = curtain_section(design, plan.arch)
-    drafts: list[UnmarkedMember] = []
     for vent in vents:
         drafts += _tube(plan, section, vent)
         drafts += _clips(plan, section, vent)
@@ -96,22 +103,12 @@ def _tube(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> list[
 def _clips(
     plan: LayoutContext, section: CurtainSection, vent: SideVent
 ) -> Iterator[UnmarkedMember]:
-    """One at each end of the film, and others no farther apart than they may be."""
     curtain = present(plan.design.curtain, "curtain")
-    low, high = film_span(plan.design, plan.arch, plan.grid, vent)
-    od = curtain.tube.od_mm
-    part = Ring(
-        name="film clip for a tube", outside_mm=od + 2 * _CLIP_WALL_MM, bore_mm=od,
-        length_mm=_CLIP_MM,
-    )  # fmt: skip
-    first, last = low, high - _CLIP_MM
-    count = max(1, math.ceil((last - first) / curtain.clip_spacing - 1e-9))
-    for k in range(count + 1):
-        y = first + (last - first) * k / count
-        yield UnmarkedMember(
-            role=Role.CURTAIN_CLIP, part=part, spot=_spot(plan, vent.side, y, k + 1),
-            placement=facing(_placed(vent.side, section.shut, y), _ALONG),
-        )  # fmt: skip
+    span = film_span(plan.design, plan.arch, plan.grid, vent)
+    start = _placed(vent.side, section.shut, span[0])
+    spot = Spot(side=vent.side, hoop=1)
+    hoops = plan.grid.hoop_y_mm
+    return clips(curtain.tube.od_mm, span, curtain.clip_spacing, start, _ALONG, spot, hoops)
 
 
 def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Iterator[UnmarkedMember]:
@@ -126,6 +123,12 @@ def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Itera
         if at_hip:
             x, z = section.hip_edge
             point = (x - _EYE_MM / 2, z + _EYE_MM / 2)
+            opening = present(plan.design.side_opening, "side opening")
+            if opening.hip is Hip.RAIL:
+                # Low on the tube, under its channel.
+                half = opening.tube.od_mm / 2
+                away = half + _EYE_MM / 2
+                point = (x + half - away * math.cos(_LOW), z + half - away * math.sin(_LOW))
         else:
             (x, z), up = section.sill_top, section.sill_up
             low = _EYE_MM / 2

@@ -9,17 +9,20 @@ from msgspec import Struct
 from frame3d.design.tables.curtain import Hangs
 from frame3d.design.tables.whole_design import CoverListed
 from frame3d.errors import present
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import curtains_of
-from frame3d.frame.describe.film_sheets import FilmSheet, film_sheets, wire_pieces
-from frame3d.frame.describe.wall_sheets import wall_sheets
 from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.openings import door_name
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.door_curtains import door_curtains
+from frame3d.frame.skin.film_sheets import FilmSheet, film_sheets, wire_pieces
+from frame3d.frame.skin.wall_sheets import wall_sheets
+from frame3d.units import LengthFormat
 
 __all__ = ["CURTAIN_USES", "BoughtCover", "bought_cover", "needed_cover"]
 
 
-CURTAIN_USES = ("curtains", "end pockets")
+CURTAIN_USES = ("curtains", "end pockets", "door curtains")
 """The uses of what belongs to curtains."""
 
 
@@ -79,24 +82,38 @@ def _channel(frame: Frame) -> BoughtCover:
 
 
 def _curtains(frame: Frame) -> Iterator[BoughtCover]:
+    yield from _side_curtains(frame)
+    form = lengths_of(frame)
+    for one in door_curtains(frame):
+        yield _curtain_film(
+            form, "door curtains", one.width_mm, one.film_mm, 1,
+            f"{door_name(frame.doors, one.door)}: {form.text(one.hangs_mm, unit=True)} hang from "
+            "tube to bar",
+        )  # fmt: skip
+
+
+def _curtain_film(
+    form: LengthFormat, use: str, wide: float, long: float, count: int, note: str = ""
+) -> BoughtCover:
+    return BoughtCover(
+        item=f"film, {form.text(wide, unit=True)} wide, {form.text(long, unit=True)} long",
+        use=use, width_mm=wide, length_mm=long, count=count, by_length=True, note=note,
+    )  # fmt: skip
+
+
+def _side_curtains(frame: Frame) -> Iterator[BoughtCover]:
     """Film of the curtains and of their end pockets, and cord, for both sides."""
     curtains, form = curtains_of(frame), lengths_of(frame)
     if curtains is None:
         return
-    design = present(frame.design.curtain, "curtain")
-
-    def film(use: str, wide: float, long: float, count: int, note: str = "") -> BoughtCover:
-        return BoughtCover(
-            item=f"film, {form.text(wide, unit=True)} wide, {form.text(long, unit=True)} long",
-            use=use, width_mm=wide, length_mm=long, count=count, by_length=True, note=note,
-        )  # fmt: skip
-
-    sides = len(frame.vents)
+    design, sides = present(frame.design.curtain, "curtain"), len(frame.vents)
     if design.hangs is Hangs.SEPARATE:
         note = f"{form.text(curtains.hangs_mm, unit=True)} hang from channel to tube"
-        yield film("curtains", curtains.across_mm, curtains.film_mm, sides, note)
+        yield _curtain_film(form, "curtains", curtains.across_mm, curtains.film_mm, sides, note)
     if design.pocket > 0:
-        yield film("end pockets", curtains.across_mm, 2 * design.pocket, 2 * sides, "laid double")
+        yield _curtain_film(
+            form, "end pockets", curtains.across_mm, 2 * design.pocket, 2 * sides, "laid double"
+        )
     if curtains.cord_mm > 0:
         yield BoughtCover(
             item=f"cord for curtains, {form.text(curtains.cord_mm, unit=True)} long",

@@ -39,6 +39,11 @@ GLOSSARY = tuple(
             "line marked around a socket that is level with the ground when the "
             "socket is driven far enough; on uneven ground each socket has its own",
         ),
+        (
+            "cut and fill",
+            "",
+            "earth dug away and filled up to make the ground a plane, which is called a pad",
+        ),
         ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
         ("bay", "", "space from one hoop to the next"),
         ("eave", "shoulder", "bend between the straight leg and the roof"),

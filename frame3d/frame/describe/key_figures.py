@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm, is_all_clear
 from frame3d.geometry.arch.arch import ArchStyle, Measured, Measures
@@ -27,6 +27,7 @@ _SHOWN = (
     Role.KING_POST,
     Role.WEB,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.HIP_BOARD,
     Role.HIP_RAIL,
     Role.STUD,

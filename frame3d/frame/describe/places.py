@@ -9,12 +9,11 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from frame3d.frame.model.members import Member
-from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import Side
 
 _MOST_SHOWN = 12
 
-__all__ = ["door_name", "grid_text", "numbers_text"]
+__all__ = ["grid_text", "numbers_text"]
 
 
 def grid_text(members: Sequence[Member]) -> str:
@@ -30,20 +29,6 @@ def grid_text(members: Sequence[Member]) -> str:
         said.pop(Side.RIGHT)
     texts += [f"{side.value}: {text}" for side, text in said.items()]
     return "; ".join(texts)
-
-
-def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
-    """A door by its end, ``front door``; where there are several, by its table in the design too.
-
-    Parameters
-    ----------
-    doors : sequence of DoorOpening
-        All of the frame.
-    door : DoorOpening
-    """
-    name = f"{door.end.value} door"
-    alone = sum(one.end is door.end for one in doors) == 1
-    return name if alone else f"{name} ({door.where})"
 
 
 def numbers_text(numbers: Sequence[int]) -> str:

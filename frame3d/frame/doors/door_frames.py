@@ -8,7 +8,7 @@ from frame3d.design.tables.whole_design import DoorKind
 from frame3d.errors import DesignError
 from frame3d.frame.doors.hinges import hinges
 from frame3d.frame.doors.leaves import face_mm, leaf_drafts, leaves_of
-from frame3d.frame.doors.roll_tubes import roll_tube
+from frame3d.frame.doors.roll_tubes import roll_place, roll_tube
 from frame3d.frame.doors.track_brackets import header_ends, passed
 from frame3d.frame.doors.tracks import track, track_places, track_reach
 from frame3d.frame.end_walls.girts import held_beside
@@ -74,6 +74,7 @@ def openings(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[DoorOpening, ...
             left_x_mm=door.left_mm, right_x_mm=door.right_mm, bottom_mm=door.bottom_mm,
             top_mm=door.top_mm, wall_y_mm=wall.y(face_mm(wall, door)),
             leaves=leaves_of(wall, door),
+            roll=roll_place(wall, door) if door.door.kind is DoorKind.ROLL_UP else None,
         )
         for door in doors
     )  # fmt: skip

@@ -23,6 +23,7 @@ from frame3d.frame.end_walls.wall_runs import jamb_at
 from frame3d.frame.joining.tube_runs import jointed_tube
 from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
+from frame3d.frame.model.openings import RollTube
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
@@ -45,13 +46,26 @@ _BOLT_MM = 15.0
 _UNDER_HOOP_MM = 3.0
 
 
+def roll_place(wall: Wall, door: DoorPlace) -> RollTube:
+    """Where the tube over a door lies."""
+    tube, outside = wall.spec.tube, _outside_mm(wall)
+    return RollTube(
+        section=tube,
+        start_x_mm=door.left_mm - _PAST_MM,
+        end_x_mm=door.right_mm + _PAST_MM,
+        y_mm=wall.y(_face_mm(wall, door) - _GAP_MM - tube.od_mm / 2),
+        z_mm=door.header_top_mm + tube.od_mm / 2,
+        out=wall.across(-1.0)[1],
+        between_mm=(door.left_mm - outside, door.right_mm + outside),
+    )
+
+
 def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     """The tube above the door with what it turns in, and the guides of the curtain."""
     tube = wall.spec.tube
-    half = tube.od_mm / 2
+    half, place = tube.od_mm / 2, roll_place(wall, door)
     axis = _face_mm(wall, door) - _GAP_MM - half
-    start, end = door.left_mm - _PAST_MM, door.right_mm + _PAST_MM
-    z = door.header_top_mm + half
+    start, end, z = place.start_x_mm, place.end_x_mm, place.z_mm
     spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
     bracket_place = BracketPlace(wall=wall, spot=spot)
     past = _outside_mm(wall) + wall.plan.plate_mm + _STOP_MM
@@ -61,7 +75,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     drafts = jointed_tube(
         wall.plan,
         tube,
-        start=(start, wall.y(axis), z),
+        start=(start, place.y_mm, z),
         along=_X,
         length_mm=end - start,
         run=run,

@@ -69,6 +69,28 @@ def tongue_mm(board: SawnTimber, end: BoardEnd | None) -> tuple[float, float]:
     return (0.0, depth - end.lap_depth_mm) if end.lap_from_top else (end.lap_depth_mm, depth)
 
 
+def short_edges(board: SawnTimber) -> Iterator[tuple[float, float, float, bool]]:
+    """Of bevelled ends, the edges of the face that is shorter there.
+
+    Yields
+    ------
+    along, low, high, near : float, float, float, bool
+        The end's cut over the tongue, and with a lap its shoulder over what is cut away, mm;
+        whether they lie on the face z = thickness.
+    """
+    for end, at_start in ((board.start, True), (board.end, False)):
+        if end is None or not end.bevel_rad:
+            continue
+        near = end.bevel_rad > 0
+        across = board.section.thickness_mm if near else 0.0
+        low, high = tongue_mm(board, end)
+        yield end_x_mm(board, 0.0, across, at_start=at_start), low, high, near
+        if end.lap_mm:
+            shoulder = shoulder_x_mm(board, across, at_start=at_start)
+            cut = (0.0, low) if low > _NEGLIGIBLE_MM else (high, board.section.depth_mm)
+            yield shoulder, *cut, near
+
+
 def passed_mm(board: SawnTimber, hole: EdgeHole) -> tuple[float, float]:
     """Between which distances from the edge y = 0 an edge hole passes wood, mm.
 
@@ -94,7 +116,10 @@ def outline_at(board: SawnTimber, across_mm: float) -> list[tuple[float, float]]
 def _profile(board: SawnTimber, across_mm: float, *, at_start: bool) -> list[tuple[float, float]]:
     """The corners of one end, from the edge y = 0 up: its cut, and its shoulder with a lap."""
     depth = board.section.depth_mm
-    low, high = tongue_mm(board, board.start if at_start else board.end)
+    end = board.start if at_start else board.end
+    low, high = tongue_mm(board, end)
+    if end is None:
+        high = depth = board.depths_mm[0 if at_start else 1]
     found = [(end_x_mm(board, y, across_mm, at_start=at_start), y) for y in (low, high)]
     shoulder = shoulder_x_mm(board, across_mm, at_start=at_start)
     if low > 0:
@@ -117,7 +142,7 @@ def blocks(board: SawnTimber) -> tuple[np.ndarray, ...]:
     depth = board.section.depth_mm
     lapped = [at for at, end in ((True, board.start), (False, board.end)) if end and end.lap_mm]
     if not lapped:
-        return (_block(board, 0.0, depth, end_x_mm, end_x_mm),)
+        return (_block(board, 0.0, board.depths_mm, end_x_mm, end_x_mm),)
 
     def shoulder(board: SawnTimber, up: float, across: float, *, at_start: bool) -> float:
         del up  # An end with a lap has no mitre.
@@ -126,7 +151,7 @@ def blocks(board: SawnTimber) -> tuple[np.ndarray, ...]:
     whole = _block(
         board,
         0.0,
-        depth,
+        (depth, depth),
         shoulder if True in lapped else end_x_mm,
         shoulder if False in lapped else end_x_mm,
     )
@@ -136,7 +161,8 @@ def blocks(board: SawnTimber) -> tuple[np.ndarray, ...]:
         # The tongue reaches back to the other end of the whole block, so they overlap.
         other = shoulder if (not at_start) in lapped else end_x_mm
         ends = (end_x_mm, other) if at_start else (other, end_x_mm)
-        found.append(_block(board, *tongue_mm(board, end), *ends))
+        low, high = tongue_mm(board, end)
+        found.append(_block(board, low, (high, high), *ends))
     return tuple(found)
 
 
@@ -165,13 +191,15 @@ def board_centre_mm(board: SawnTimber) -> tuple[float, float, float]:
     return (x, y, z)
 
 
-def _block(board: SawnTimber, low: float, high: float, start: _Place, end: _Place) -> np.ndarray:
+def _block(
+    board: SawnTimber, low: float, high: tuple[float, float], start: _Place, end: _Place
+) -> np.ndarray:
     thick = board.section.thickness_mm
     found = np.array(
         [
             (place(board, y, z, at_start=at_start), y, z)
-            for place, at_start in ((start, True), (end, False))
-            for y in (low, high)
+            for place, at_start, top in ((start, True, high[0]), (end, False, high[1]))
+            for y in (low, top)
             for z in (0.0, thick)
         ]
     )
@@ -184,6 +212,14 @@ def _pieces(board: SawnTimber) -> Iterator[tuple[float, tuple[float, float, floa
     length, depth = board.length_mm, board.section.depth_mm
     thick = board.section.thickness_mm
     yield length * depth * thick, (length / 2, depth / 2, thick / 2)
+    # What is ripped off is two triangles.
+    first, last = board.depths_mm
+    for gone, x, y in (
+        (depth - first, length / 3, (first + last + depth) / 3),
+        (depth - last, 2 * length / 3, (last + 2 * depth) / 3),
+    ):
+        if gone:
+            yield -length * gone / 2 * thick, (x, y, thick / 2)
     for end, at_start in ((board.start, True), (board.end, False)):
         for volume, (recess, y, z) in _cut_away(end or _SQUARE, depth, thick):
             yield -volume, (recess if at_start else length - recess, y, z)
@@ -227,6 +263,7 @@ __all__ = [
     "end_x_mm",
     "outline_at",
     "passed_mm",
+    "short_edges",
     "shoulder_x_mm",
     "tongue_mm",
 ]

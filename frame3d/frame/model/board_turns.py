@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, EdgeHole
+from frame3d.frame.model.parts import Board, BoardEnd, BoardHole, EdgeHole, RippedBoard
 from frame3d.geometry.placement import Placement, Vector, vector
 
 _COARSE_MM = 1e-3
@@ -82,8 +82,11 @@ def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
     """``board`` turned in every way, each with where its axes stand in those of ``board``."""
     size = (board.length_mm, board.section.depth_mm, board.section.thickness_mm)
     lapped = any(end and end.lap_mm for end in (board.start, board.end))
-    square = coarse_mm(size[1]) == coarse_mm(size[2])
+    ripped = isinstance(board, RippedBoard)
+    square = coarse_mm(size[1]) == coarse_mm(size[2]) and not ripped
     for turn in (*_OVER, *_QUARTERS) if square and not lapped else _OVER:
+        if ripped and turn.y[1]:
+            continue  # a ripped edge is always the far one
         holes, edge_holes = _turned_holes(board, turn, size)
         ends = [_turned_end(end, turn) for end in (board.start, board.end)]
         if turn.x[1]:
@@ -96,6 +99,11 @@ def board_forms(board: Board) -> Iterator[tuple[Board, Placement]]:
             start=ends[0],
             end=ends[1],
         )
+        if isinstance(board, RippedBoard):
+            left = board.left_mm[::-1] if turn.x[1] else board.left_mm
+            form = RippedBoard(
+                section=form.section, length_mm=form.length_mm, holes=holes, left_mm=left
+            )
         yield form, turn.placement(size)
 
 
@@ -105,7 +113,7 @@ _Places = list[tuple[int, int, int]]
 
 def board_key(
     form: tuple[Board, Placement],
-) -> tuple[tuple[_End, _End], int, _Places, _Places, tuple[BoardHole, ...]]:
+) -> tuple[tuple[_End, _End], tuple[int, int], int, _Places, _Places, tuple[BoardHole, ...]]:
     """What the one form of a board is least in: plain end first, slants positive.
 
     Coarse numbers come first, so that a difference in rounding never decides before
@@ -120,7 +128,9 @@ def board_key(
         for h in board.edge_holes
     )
     ends = (_end_key(board.start), _end_key(board.end))
-    return (ends, len(edge_holes), sorted(holes), sorted(edge_holes), board.holes)
+    first, last = board.depths_mm
+    depths = (coarse_mm(first), coarse_mm(last))
+    return (ends, depths, len(edge_holes), sorted(holes), sorted(edge_holes), board.holes)
 
 
 def _turned_holes(

@@ -156,6 +156,11 @@ class SawnTimber(Struct, frozen=True, kw_only=True):
         put(self, length_mm=snap_mm(self.length_mm), holes=tuple(sorted(self.holes)))
         put(self, edge_holes=tuple(sorted(self.edge_holes)))
 
+    @property
+    def depths_mm(self) -> tuple[float, float]:
+        """Its depth at the start and at the end; between them its far edge is straight."""
+        return self.section.depth_mm, self.section.depth_mm
+
 
 class ExtrudedOutline(Struct, frozen=True, kw_only=True):
     """An outline of straight sides, raised along z: plates, nuts, hexagon heads, square necks.

@@ -19,6 +19,7 @@ from frame3d.design.tables.whole_design import Design
 from frame3d.frame.model.joints import Place, RunName, Stretch, UnmarkedJoint
 from frame3d.frame.model.parts import Bolt, Nut, Part, Washer
 from frame3d.frame.model.roles import Grid, Role, Side, Spot
+from frame3d.frame.model.surveyed import GroundUnder
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
 from frame3d.geometry.placement import Placement, Vector, add, vector
@@ -165,7 +166,10 @@ class Fasteners(Struct, frozen=True, kw_only=True, dict=True):
 
 
 class LayoutContext(Struct, frozen=True, kw_only=True):
-    """The design with what is worked out before any member is placed."""
+    """The design with what is worked out before any member is placed.
+
+    ``ground`` is None where it was not measured, and taken as level.
+    """
 
     design: Design
     grid: Grid
@@ -173,6 +177,7 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
     line: HoopLine
     fasteners: Fasteners
     say: LengthText
+    ground: GroundUnder | None = None
 
     @property
     def is_gothic(self) -> bool:

@@ -20,6 +20,7 @@ from frame3d.frame.model.openings import DoorOpening, SideVent
 from frame3d.frame.model.part_records import Since
 from frame3d.frame.model.placed import K, Member, P, with_part
 from frame3d.frame.model.roles import Grid, Role
+from frame3d.frame.model.surveyed import GroundUnder, Survey
 from frame3d.geometry.arch.arch import Arch
 
 
@@ -42,7 +43,9 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
 
     ``doors`` and ``vents`` are the openings that the members leave, from
     :mod:`frame3d.frame.model.openings`; ``joints`` hold the members together, those without
-    fasteners last. ``since`` is there where it has the marks of an older build.
+    fasteners last. ``since`` is there where it has the marks of an older build,
+    ``survey`` once the lists of what was measured have been asked for, ``ground`` where there are
+    levels among them: what the members were laid out on.
     """
 
     design: Design
@@ -53,6 +56,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     vents: tuple[SideVent, ...] = ()
     joints: tuple[Joint, ...] = ()
     since: Since | None = None
+    survey: Survey | None = None
+    ground: GroundUnder | None = None
 
     @cached_property
     def worked_out(self) -> dict[Hashable, Any]:  # of each function what it returns

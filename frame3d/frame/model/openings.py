@@ -13,8 +13,11 @@ pin : the axis that a hinged leaf turns about.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
+from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.whole_design import DoorKind, End, Swing
 from frame3d.errors import present
 from frame3d.frame.model.roles import Side
@@ -60,6 +63,29 @@ class Leaf(Struct, frozen=True, kw_only=True):
         return present(self.pin_x_mm, "pin of a leaf"), present(self.axis_mm, "axis of a leaf")
 
 
+class RollTube(Struct, frozen=True, kw_only=True):
+    """The tube over a roll-up door, in the frame's axes, mm.
+
+    Parameters
+    ----------
+    section : TubeSection
+    start_x_mm, end_x_mm, y_mm, z_mm : float
+        The ends of its axis, which is level and square to the tunnel.
+    out : float
+        -1 or +1: the way along the tunnel that is away from it.
+    between_mm : (float, float)
+        X of the arms of its bearings and guides, which the curtain runs between.
+    """
+
+    section: TubeSection
+    start_x_mm: float
+    end_x_mm: float
+    y_mm: float
+    z_mm: float
+    out: float
+    between_mm: tuple[float, float]
+
+
 class DoorOpening(Struct, frozen=True, kw_only=True):
     """A door's clear opening with its leaves, in the frame's axes, mm.
 
@@ -80,6 +106,8 @@ class DoorOpening(Struct, frozen=True, kw_only=True):
         The outer face of the door's frame.
     leaves : tuple of Leaf
         None for a roll-up door.
+    roll : RollTube or None
+        Of a roll-up door.
     """
 
     end: End
@@ -92,6 +120,7 @@ class DoorOpening(Struct, frozen=True, kw_only=True):
     top_mm: float
     wall_y_mm: float
     leaves: tuple[Leaf, ...] = ()
+    roll: RollTube | None = None
 
     @property
     def width_mm(self) -> float:
@@ -131,4 +160,18 @@ class SideVent(Struct, frozen=True, kw_only=True):
         return (self.end_y_mm - self.start_y_mm) * self.girth_mm
 
 
-__all__ = ["DoorOpening", "Leaf", "SideVent"]
+def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
+    """A door by its end, ``front door``; where there are several, by its table in the design too.
+
+    Parameters
+    ----------
+    doors : sequence of DoorOpening
+        All of the frame.
+    door : DoorOpening
+    """
+    name = f"{door.end.value} door"
+    alone = sum(one.end is door.end for one in doors) == 1
+    return name if alone else f"{name} ({door.where})"
+
+
+__all__ = ["DoorOpening", "Leaf", "RollTube", "SideVent", "door_name"]

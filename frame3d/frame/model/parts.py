@@ -132,6 +132,38 @@ class Board(SawnTimber, Part, frozen=True, kw_only=True):
         return _with_holes(f"{self.section.name} board{_ends(ends)}", holes)
 
 
+class RippedBoard(Board, frozen=True, kw_only=True):
+    """A board whose far edge is ripped along a straight line; its ends are cut square.
+
+    A kind of its own, so that boards of older builds are known by the shapes that they had.
+
+    Parameters
+    ----------
+    left_mm : (float, float)
+        What is left of the depth at the start and at the end.
+    """
+
+    left_mm: tuple[float, float]
+
+    def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
+        Board.__post_init__(self)
+        put(self, left_mm=(snap_mm(self.left_mm[0]), snap_mm(self.left_mm[1])))
+        if self.start or self.end or self.edge_holes:
+            raise ValueError("a ripped board has square ends, and holes through its thickness")
+
+    @property
+    def depths_mm(self) -> tuple[float, float]:
+        """What is left at the start and at the end."""
+        return self.left_mm
+
+    def words(self, say: Say) -> str:
+        """Section, what is left of the depth, and holes."""
+        first, second = sorted(map(say, self.left_mm))
+        left = first if first == second else f"{first} and {second} at its ends"
+        return _with_holes(f"{self.section.name} board ripped to {left}", len(self.holes))
+
+
 class Plate(Part, frozen=True, kw_only=True):
     """A flat steel plate with drilled holes.
 
@@ -351,6 +383,7 @@ __all__ = [
     "Nut",
     "Part",
     "Plate",
+    "RippedBoard",
     "Say",
     "Screw",
     "ScrewKind",

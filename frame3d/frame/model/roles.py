@@ -26,6 +26,7 @@ class Role(enum.Enum):
     RAIL = "rail"
     BRACE = "brace"
     SILL_BOARD = "sill board"
+    SKIRT_BOARD = "skirt board"
     JOINT_BLOCK = "joint block"
     HIP_BOARD = "hip board"
     HIP_RAIL = "hip rail"

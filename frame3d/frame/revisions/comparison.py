@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from frame3d.frame.describe.bought import bought
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.part_records import Change, PartChange, PartRecord
 from frame3d.frame.revisions.pairing import changes_between
@@ -20,7 +21,7 @@ NEAR_MM, NEAR_RAD = 0.01, 1e-5
 _CELL_MM = 10.0
 _ORDER = tuple(Change)
 
-__all__ = ["Comparison", "MadePart", "compared"]
+__all__ = ["Comparison", "HardwareChange", "MadePart", "compared"]
 
 
 class MadePart(Struct, frozen=True, kw_only=True):
@@ -40,6 +41,22 @@ class MadePart(Struct, frozen=True, kw_only=True):
     over: int
 
 
+class HardwareChange(Struct, frozen=True, kw_only=True):
+    """A thing that is bought, as it is sold: how many of it each design has."""
+
+    item: str
+    old: int
+    new: int
+
+    @property
+    def words(self) -> str:
+        """What became of it; empty where as many are needed as before."""
+        more = self.new - self.old
+        if not self.old or not self.new:
+            return "new" if self.new else "gone"
+        return f"{abs(more)} {'more' if more > 0 else 'fewer'}" if more else ""
+
+
 class Comparison(Struct, frozen=True, kw_only=True):
     """What differs between two frames.
 
@@ -53,6 +70,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
         Of each part of the old design that is made.
     to_make : tuple of (mark, count)
         Pieces of the new design for which none of the old one fits.
+    hardware : tuple of HardwareChange
+        All that is bought for either, by its words.
     """
 
     old: Frame
@@ -61,6 +80,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     changes: tuple[PartChange, ...]
     made: tuple[MadePart, ...]
     to_make: tuple[tuple[str, int], ...]
+    hardware: tuple[HardwareChange, ...]
 
     def count(self, change: Change) -> int:
         """How many parts are such."""
@@ -87,6 +107,15 @@ def compared(old: Frame, new: Frame) -> Comparison:
         changes=tuple(changes),
         made=made,
         to_make=to_make,
+        hardware=_hardware(old, new),
+    )
+
+
+def _hardware(old: Frame, new: Frame) -> tuple[HardwareChange, ...]:
+    before, after = ({one.item: one.count for one in bought(frame)} for frame in (old, new))
+    return tuple(
+        HardwareChange(item=item, old=before.get(item, 0), new=after.get(item, 0))
+        for item in sorted(before.keys() | after.keys())
     )
 
 

@@ -11,16 +11,18 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from frame3d.errors import OutputError
 from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.part_records import PartRecord, Since
 from frame3d.frame.revisions.former import Former, read_former
 from frame3d.frame.revisions.pairing import changes_between, matched
-from frame3d.frame.revisions.records import records_of
+from frame3d.frame.revisions.records import records_of, same_shape
+from frame3d.staging import SUMMARY
 
 _MARK = re.compile(r"([A-Z]+)([0-9]+)")
 
-__all__ = ["kept_marks", "with_marks_of"]
+__all__ = ["kept_marks", "refuse_other_marks", "with_marks_of"]
 
 
 def with_marks_of(frame: Frame, place: str | Path | None) -> Frame:
@@ -32,6 +34,27 @@ def with_marks_of(frame: Frame, place: str | Path | None) -> Frame:
         If there is no build that marks can be taken from.
     """
     return frame if place is None else kept_marks(frame, read_former(place))
+
+
+def refuse_other_marks(frame: Frame, folder: Path) -> None:
+    """Nothing, if files of ``frame`` can lie beside those of the build in ``folder``, if any.
+
+    Raises
+    ------
+    OutputError
+        If a mark would stand for two parts there, or it cannot be told.
+    """
+    if not (folder / SUMMARY).exists():
+        return
+    there = {record.mark: record for record in read_former(folder).parts}
+    for new in records_of(frame):
+        old = there.get(new.mark)
+        if old and not same_shape(old.shape, new.shape):
+            raise OutputError(
+                f"{folder} holds files in which {new.mark} is another part than with these kept "
+                "marks; build everything there with --since and without --only, or name another "
+                "folder by --out"
+            )
 
 
 def kept_marks(frame: Frame, former: Former) -> Frame:

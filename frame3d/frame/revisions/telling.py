@@ -11,6 +11,7 @@ from frame3d.schemas import Document
 from frame3d.units.data_tables import Json
 
 HEADS = ("Change", "Old", "New", "Part", "Old qty", "New qty", "What")
+HARDWARE_HEADS = ("Hardware, as it is sold", "Old qty", "New qty", "What")
 FIT_HEADS = ("Old", "Part", "Made", "Fit", "As", "Left over")
 LINES = (
     "A part is the same where its shape is, whatever its mark. Changed: it takes the place of "
@@ -18,21 +19,40 @@ LINES = (
     'To keep the marks of an old build: frame3d build NEW --since FOLDER.',
 )  # fmt: skip
 
-__all__ = ["FIT_HEADS", "HEADS", "LINES", "change_rows", "comparison_text", "fit_rows", "headline"]
+__all__ = [
+    "FIT_HEADS", "HARDWARE_HEADS", "HEADS", "LINES", "change_rows", "comparison_text", "fit_rows",
+    "hardware_rows", "headline",
+]  # fmt: skip
 
 
 def headline(found: Comparison) -> str:
-    """How many parts there are of each kind of change."""
+    """How many made parts there are of each kind of change, and what of the hardware differs."""
+    made = [one.change for one in _made(found)]
     if all(one.change is Change.SAME for one in found.changes):
-        return f"All {len(found.changes)} parts are the same, in the same places."
-    counts = [f"{found.count(change)} {change.value}" for change in Change]
-    return f"Parts: {', '.join(counts)}."
+        return f"All {len(made)} made parts and the hardware are the same, in the same places."
+    counts = [f"{made.count(change)} {change.value}" for change in Change]
+    differs = len(hardware_rows(found))
+    return f"Made parts: {', '.join(counts)}. Hardware: {differs or 'none'} in other quantities."
+
+
+def _made(found: Comparison) -> list[PartChange]:
+    """Those that the shop makes; what is bought has a list of its own."""
+    return [one for one in found.changes if (said := one.new or one.old) and not said.bought]
+
+
+def hardware_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """A row for each thing bought of which more or fewer are needed."""
+    return [
+        (one.item, str(one.old or ""), str(one.new or ""), one.words)
+        for one in found.hardware
+        if one.words
+    ]
 
 
 def change_rows(found: Comparison) -> list[tuple[str, ...]]:
-    """A row for each part, what is changed first."""
+    """A row for each made part, what is changed first."""
     rows: list[tuple[str, ...]] = []
-    for one in found.changes:
+    for one in _made(found):
         said = one.new or one.old
         rows.append((
             one.change.value,
@@ -114,6 +134,7 @@ def _record(found: Comparison) -> dict[str, Json]:
             for made in found.made
         ],
         "to_make": [{"mark": mark, "count": count} for mark, count in found.to_make],
+        "hardware": [{"item": one.item, "old": one.old, "new": one.new} for one in found.hardware],
     }
 
 

@@ -60,7 +60,8 @@ def change_summary(since: Since) -> tuple[str, ...]:
         "of them that are made already still fit. How many are needed may have changed; the "
         "schedule of parts says so.",
         "Views have the marks of changed and new parts in a box. No mark that a part once had is "
-        "given to another part. Bolts and other hardware are not listed here.",
+        "given to another part.",
+        f"Hardware, piece by piece: {_hardware(since)}.",
     ]
     return (f"Compared with {since.words}.", *named)
 
@@ -79,6 +80,21 @@ def _marks(since: Since, change: Change) -> str:
         if c.change is change and c.new and not c.new.bought
     ]
     return ", ".join(said) or "none"
+
+
+def _hardware(since: Since) -> str:
+    """What is bought in other numbers than before, by mark, clamps as the halves that they are."""
+    said = []
+    for one in filter(_is_bought, since.changes):
+        old, new = (record.count if record else 0 for record in (one.old, one.new))
+        record = one.new or one.old
+        if record and old != new:
+            said.append(
+                f"{record.mark} {new or 'none'} (were {old})"
+                if old
+                else f"{record.mark} {new} (new)"
+            )
+    return ", ".join(said) or "as before"
 
 
 def _is_bought(one: PartChange) -> bool:

@@ -11,9 +11,6 @@ joint block : a short length of the same board on the inside of a joint; outside
 
 from __future__ import annotations
 
-import functools
-import itertools
-import math
 from collections.abc import Callable, Iterable
 
 from msgspec import Struct
@@ -27,7 +24,7 @@ from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.geometry.board_layout import lay_out_boards
+from frame3d.frame.sides.board_joints import Stretches, joints_of_sides
 from frame3d.geometry.placement import Placement, Vector, add
 
 _TINY = 1e-6
@@ -35,12 +32,6 @@ _BLOCK_ROOM_MM = 30.0
 """Left free between a block and the tubes beside it (common practice, no source)."""
 _BESIDE_MM = 10.0
 """Left free between a block and another board behind the line (common practice, no source)."""
-_MOST_BAYS = 60
-"""In longer tunnels the sides are laid out alike: looking further takes too long."""
-
-
-Stretches = tuple[tuple[float, float], ...]
-"""Stretches along Y, from and to, mm."""
 
 
 class BoardLine(Struct, frozen=True, kw_only=True):
@@ -65,6 +56,10 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         the board, and the direction inward; (3,) float each.
     behind_mm : tuple of (float, float)
         Stretches along Y in which something else stands behind the boards, such as an end stop.
+    rises_mm : dict of Side to tuple of float
+        How much higher each board of a side stands than the line; empty for none.
+    bored_mm : dict of Side to tuple of (float, float)
+        Y and height above the lower edge of holes for what else is bolted to the boards.
     """
 
     where: str
@@ -78,6 +73,8 @@ class BoardLine(Struct, frozen=True, kw_only=True):
     bolted_to: TubeSection
     foot: Callable[[Side], tuple[Vector, Vector]]
     behind_mm: Stretches = ()
+    rises_mm: dict[Side, tuple[float, ...]] = {}
+    bored_mm: dict[Side, Stretches] = {}
 
     def joints(self, plan: LayoutContext, side: Side) -> tuple[float, ...]:
         """Where the boards of a side are joined, along Y, mm."""
@@ -88,9 +85,15 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear, barred)
         return sides[SIDES.index(side)] if sides else ()
 
-    def bed(self, side: Side, low_mm: float, high_mm: float) -> Placement:
+    def rise(self, side: Side, number: int) -> float:
+        """How much higher than the line the board of that number, from 0, stands, mm."""
+        rises = self.rises_mm.get(side, ())
+        return rises[number] if rises else 0.0
+
+    def bed(self, side: Side, low_mm: float, high_mm: float, rise_mm: float = 0.0) -> Placement:
         """Own axes of a board from ``low_mm`` to ``high_mm`` along Y, its back on the tubes."""
         origin, up = self.foot(side)
+        origin = add(origin, up, rise_mm)
         # The thickness (z) points outward, the depth (y) up.
         along = (0.0, -1.0, 0.0) if side is Side.LEFT else (0.0, 1.0, 0.0)
         start = high_mm if side is Side.LEFT else low_mm
@@ -100,129 +103,6 @@ class BoardLine(Struct, frozen=True, kw_only=True):
 def on_boards(role: Role, side: Side, y_mm: float) -> Place:
     """A place on the boards of a side, by what they are for."""
     return Place(RunName(role, None, side), y_mm)
-
-
-def board_joints(
-    run_mm: tuple[float, float], spacing_mm: float, stock_mm: float, barred_mm: Stretches = ()
-) -> list[float]:
-    """Where the boards of a side are joined: midway between hoops, with the fewest boards.
-
-    Parameters
-    ----------
-    run_mm : (float, float)
-        Ends of the side; hoops stand at whole multiples of the spacing.
-    barred_mm : tuple of (float, float)
-        Stretches in which no joint may lie.
-
-    Returns
-    -------
-    list of float
-        Rising; empty where one board is long enough, or where there is no such layout, for
-        the stock is shorter than a bay or each has a joint where none may lie.
-    """
-    low, high = run_mm
-    if high - low <= stock_mm + _TINY:
-        return []
-    bays = round((high + low) / spacing_mm)
-    whole = math.floor((stock_mm + _TINY) / spacing_mm)
-    layouts = []
-    for start in range(bays):
-        first = (start + 0.5) * spacing_mm
-        if whole < 1 or first - low > stock_mm + _TINY:
-            break
-        joints = [first]
-        while high - joints[-1] > stock_mm + _TINY:
-            joints.append(joints[-1] + whole * spacing_mm)
-        if joints[-1] < bays * spacing_mm and not any(_is_in(at, barred_mm) for at in joints):
-            layouts.append(joints)
-    if not layouts:
-        return []
-
-    def worth(joints: list[float]) -> tuple[int, int, float, float]:
-        stops = [low, *joints, high]
-        lengths = [b - a for a, b in zip(stops, stops[1:], strict=False)]
-        return (
-            boards_needed(lengths, stock_mm),
-            len(lengths),
-            round(abs(lengths[0] - lengths[-1]), 3),
-            -lengths[0],
-        )
-
-    return min(layouts, key=worth)
-
-
-def boards_needed(lengths_mm: list[float], stock_mm: float) -> int:
-    """Boards to buy for pieces of these lengths, longest cut first, kerf not counted."""
-    left: list[float] = []
-    for length in sorted(lengths_mm, reverse=True):
-        for index, rest in enumerate(left):
-            if rest >= length - _TINY:
-                left[index] -= length
-                break
-        else:
-            left.append(stock_mm - length)
-    return len(left)
-
-
-def _is_in(at_mm: float, barred_mm: Stretches) -> bool:
-    return any(low + _TINY < at_mm < high - _TINY for low, high in barred_mm)
-
-
-@functools.lru_cache(maxsize=64)  # asked for by boards, blocks and checks of one frame
-def joints_of_sides(
-    run_mm: tuple[float, float],
-    hoops_mm: tuple[float, ...],
-    stock_mm: float,
-    clear_mm: float,
-    barred_mm: Stretches = (),
-) -> tuple[tuple[float, ...], ...]:
-    """Joints of the left and the right side, with the fewest boards for both together.
-
-    The sides are alike unless boards are saved against the best layout of one side, by
-    offcuts of one that serve the other.
-    Boards are not charged for the saw's cut: they are sold a little longer than they are
-    called (common practice). Where no layout has all joints midway between hoops, the one
-    whose joints are farthest from hoops is taken, and a check tells of it.
-
-    Parameters
-    ----------
-    run_mm : (float, float)
-        Ends of a side.
-    hoops_mm : tuple of float
-        Evenly spaced, from 0.
-    stock_mm, clear_mm : float
-        Length of board, and how far from a hoop a joint should be.
-    barred_mm : tuple of (float, float)
-        Stretches in which no joint may lie; one lies there only where the boards cannot be
-        laid out otherwise, and a check tells of it.
-
-    Returns
-    -------
-    tuple of two tuples of float, mm, or an empty one
-        Empty where boards of that length cannot be laid out at all.
-    """
-    low, high = run_mm
-    if high - low <= stock_mm + _TINY:
-        return (), ()
-    bays = len(hoops_mm) - 1
-    alike = board_joints(run_mm, hoops_mm[-1] / bays, stock_mm, barred_mm)
-    if bays > _MOST_BAYS:
-        alike = alike or board_joints(run_mm, hoops_mm[-1] / bays, stock_mm)
-        return (tuple(alike), tuple(alike)) if alike else ()
-    needed = math.inf
-    if alike:
-        lengths = [b - a for a, b in itertools.pairwise((low, *alike, high))]
-        needed = boards_needed(lengths * 2, stock_mm)
-        if needed <= math.ceil(2 * (high - low) / stock_mm - _TINY):
-            return tuple(alike), tuple(alike)  # no layout can do with less
-    found = lay_out_boards(
-        run_mm, hoops_mm, (stock_mm,), least_clear_mm=clear_mm, sides=2, barred_mm=barred_mm
-    )
-    if alike and (found.breaches or len(found.boards) >= needed):
-        return tuple(alike), tuple(alike)
-    if any(breach.clear_mm is None for breach in found.breaches):
-        return ()
-    return found.joints_mm[0], found.joints_mm[1]
 
 
 def check_line(plan: LayoutContext, line: BoardLine) -> None:
@@ -262,10 +142,17 @@ def line_members(plan: LayoutContext, line: BoardLine) -> list[UnmarkedMember]:
     return drafts
 
 
-def _block_holes(line: BoardLine, joint_mm: float) -> list[tuple[float, float]]:
-    """Y and height above the board's edge of the four bolts of a joint, mm."""
+def _block_holes(line: BoardLine, joint_mm: float, rise_mm: float) -> list[tuple[float, float]]:
+    """Y and height above the line of the four bolts of a joint, mm."""
     quarter, depth = line.block_mm / 4, line.timber.depth_mm
-    return [(joint_mm + s * quarter, share * depth) for s in (-1, 1) for share in (0.25, 0.75)]
+    return [
+        (joint_mm + s * quarter, rise_mm + share * depth) for s in (-1, 1) for share in (0.25, 0.75)
+    ]
+
+
+def _block_rise(line: BoardLine, side: Side, joint: int) -> float:
+    """How much higher the block of a joint, from 0, stands: half-way between its boards, mm."""
+    return (line.rise(side, joint) + line.rise(side, joint + 1)) / 2
 
 
 def _board(
@@ -291,19 +178,21 @@ def _boards(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMe
     points = [(y, up) for y in plan.grid.hoop_y_mm for up in line.heights_mm]
     points += [
         point
-        for joint in joints
+        for number, joint in enumerate(joints)
         if _has_block(plan, line, joint)
-        for point in _block_holes(line, joint)
+        for point in _block_holes(line, joint, _block_rise(line, side, number))
     ]
+    points += line.bored_mm.get(side, ())
     drafts = []
     for order, (low, high) in enumerate(zip(stops, stops[1:], strict=False), start=1):
         hoops = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if low < y < high]
         spot = Spot(side=side, hoop=hoops[0], to_hoop=hoops[-1], order=order)
+        rise = line.rise(side, order - 1)
         drafts.append(
             UnmarkedMember(
                 role=line.role,
-                part=_board(plan, line, side, low, high, points),
-                placement=line.bed(side, low, high),
+                part=_board(plan, line, side, low, high, [(y, up - rise) for y, up in points]),
+                placement=line.bed(side, low, high, rise),
                 spot=spot,
                 stretches=(Stretch(on_boards(line.role, side, low).run, low, high),),
             )
@@ -319,23 +208,27 @@ def _has_block(plan: LayoutContext, line: BoardLine, joint: float) -> bool:
 
 def _blocks(plan: LayoutContext, line: BoardLine, side: Side) -> list[UnmarkedMember]:
     drafts: list[UnmarkedMember] = []
-    one: list[UnmarkedMember] = []
+    made: dict[float, list[UnmarkedMember]] = {}
     for order, joint in enumerate(line.joints(plan, side), start=1):
         if not _has_block(plan, line, joint):
             continue
         hoop = sum(1 for y in plan.grid.hoop_y_mm if y < joint)
         spot = Spot(side=side, hoop=hoop, to_hoop=hoop + 1, order=order)
-        one = one or _block(plan, line, side, spot)
-        drafts += at_spot(one, spot, joint)
+        rise = _block_rise(line, side, order - 1)
+        if rise not in made:
+            made[rise] = _block(plan, line, side, spot, rise)
+        drafts += at_spot(made[rise], spot, joint)
     return drafts
 
 
-def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list[UnmarkedMember]:
+def _block(
+    plan: LayoutContext, line: BoardLine, side: Side, spot: Spot, rise_mm: float
+) -> list[UnmarkedMember]:
     """The block of a joint at y = 0, with its bolts."""
     thick, half = line.timber.thickness_mm, line.block_mm / 2
-    bed = line.bed(side, -half, half)
+    bed = line.bed(side, -half, half, rise_mm)
     place = Placement(origin=add(bed.origin, bed.z, -thick), x=bed.x, y=bed.y, z=bed.z)
-    points = _block_holes(line, 0.0)
+    points = _block_holes(line, 0.0, 0.0)
     block = _board(plan, line, side, -half, half, points)
     run = RunName(Role.JOINT_BLOCK, None, (line.role, side))
     covered = (Stretch(run, -half, half),)
@@ -346,7 +239,7 @@ def _block(plan: LayoutContext, line: BoardLine, side: Side, spot: Spot) -> list
         along = half - y if side is Side.LEFT else y + half
         seat = bed.point((along, up, thick))
         joins = (on_boards(line.role, side, y), Place(run, y))
-        drafts += _carriage(plan, seat, bed, 2 * thick, spot, joins, plane_mm=thick)
+        drafts += carriage(plan, seat, bed, 2 * thick, spot, joins, plane_mm=thick)
     return drafts
 
 
@@ -356,7 +249,7 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
     one = [
         draft
         for up, at_mm in zip(line.heights_mm, line.bolted_mm, strict=True)
-        for draft in _carriage(
+        for draft in carriage(
             plan,
             bed.point((0.0, up, thick)),
             bed,
@@ -373,7 +266,7 @@ def _tube_bolts(plan: LayoutContext, line: BoardLine, side: Side) -> list[Unmark
     ]
 
 
-def _carriage(
+def carriage(
     plan: LayoutContext,
     seat: Vector,
     bed: Placement,

@@ -25,7 +25,8 @@ from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, Unmarke
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.frame.sides.board_lines import BoardLine, Stretches, line_members, on_boards
+from frame3d.frame.sides.board_joints import Stretches
+from frame3d.frame.sides.board_lines import BoardLine, line_members, on_boards
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.sides.stop_screws import Backed, stop_screws
 from frame3d.geometry.paths import NEGLIGIBLE_MM

@@ -6,8 +6,9 @@ from frame3d.design.tables.whole_design import SillBoard
 from frame3d.errors import DesignError, present
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side
-from frame3d.frame.sides.board_lines import BoardLine, line_members
+from frame3d.frame.sides.board_lines import BoardLine, check_line, line_members
 from frame3d.frame.sides.side_openings import stop_stretches
+from frame3d.frame.sides.skirts import fitted_line, skirt_members
 from frame3d.geometry.placement import Vector, add
 
 _TINY = 1e-6
@@ -41,11 +42,15 @@ def _sill_of(plan: LayoutContext) -> SillBoard:
 
 
 def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
-    """Boards, blocks and bolts of both sides."""
+    """Boards, blocks and bolts of both sides, and skirt boards where the ground asks for them."""
     if plan.design.sill_board is None:
         return []
     check_holes(plan)
-    return line_members(plan, sill_line(plan))
+    line = sill_line(plan)
+    check_line(plan, line)
+    line, found = fitted_line(plan, line)
+    drafts = line_members(plan, line)
+    return drafts if found is None else [*drafts, *skirt_members(plan, line, found)]
 
 
 def sill_line(plan: LayoutContext) -> BoardLine:

@@ -17,10 +17,10 @@ import numpy as np
 from msgspec import Struct
 from shapely import MultiPoint
 
-from frame3d.frame.describe.cover_film import film_foot_mm, outer_face
 from frame3d.frame.measure.outer_points import ends_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
+from frame3d.frame.skin.cover_film import film_foot_mm, outer_face
 from frame3d.geometry.placement import Vector
 from frame3d.guide.pictures.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Canvas, Point
 from frame3d.guide.steps.figures import axis_points

@@ -89,7 +89,7 @@ class Pictures:
 
     def _channel(self, step: Step) -> Picture:
         last = len(self.frame.grid.hoop_y_mm)
-        along = (Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
+        along = (Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
         new = [
             member
             for member in made_members(self.frame)

@@ -11,15 +11,10 @@ from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.guide.pictures.canvas import BOUGHT, INK, LETTER, NEW, NEW_FILL, OLD, Canvas, Point
 from frame3d.guide.pictures.overview import ProjectedMembers, mark_kinds
-from frame3d.guide.steps.figures import (
-    axis_points,
-    diagonal_mm,
-    hoop_figures,
-    socket_holes_mm,
-    squaring,
-)
+from frame3d.guide.steps.figures import axis_points, hoop_figures, socket_holes_mm
 from frame3d.guide.steps.step_content import Picture
 from frame3d.sheets.projection.projection import FRONT
+from frame3d.site.survey import site_of
 
 __all__ = ["hoop_pictures", "socket_picture", "stake_picture"]
 
@@ -47,18 +42,27 @@ def stake_picture(frame: Frame) -> Picture:
     for y in grid.hoop_y_mm:
         for x in (0.0, width):
             canvas.line([(y * stretch, x - tick), (y * stretch, x + tick)], NEW, 1.2)
-    three = squaring(frame)
-    along, across = (three.along_mm * stretch, 0.0), (0.0, three.across_mm)
+    out = site_of(frame).setting_out
+    three, corner = out.square, out.axes
+    # From above, the first hoop at the left: the left side of the tunnel is the upper one.
+    x, forward = (0.0, 1.0) if corner.y_mm == 0.0 else (drawn, -1.0)
+    y, inward = (width, -1.0) if corner.is_left else (0.0, 1.0)
+    along = (x + forward * three.along_mm * stretch, y)
+    across = (x, y + inward * three.across_mm)
     canvas.line([along, across], BOUGHT, 1.6)
     off = 0.06 * size
     canvas.text(say(length), (0.78 * drawn, -off))
     canvas.text(f"front, {say(width)}", (-off, width / 2), turn_deg=-90.0)
-    canvas.text(f"both diagonals {say(diagonal_mm(frame))}", (0.72 * drawn, width + off))
-    canvas.mark(f"3-4-5: {say(three.hypotenuse_mm)}",
+    canvas.text(f"both diagonals {say(out.diagonal_mm)}", (0.72 * drawn, width + off))
+    canvas.mark(f"3-4-5: {say(three.slant_mm)}",
                 ((along[0] + across[0]) / 2, (along[1] + across[1]) / 2), BOUGHT)  # fmt: skip
-    canvas.mark(say(three.along_mm), (along[0], 0.0), BOUGHT)
-    canvas.mark(say(three.across_mm), (0.0, across[1]), BOUGHT)
-    caption = f"The layout from above, {len(grid.hoop_y_mm)} sockets on each long side."
+    canvas.mark(say(three.along_mm), along, BOUGHT)
+    canvas.mark(say(three.across_mm), across, BOUGHT)
+    canvas.mark(corner.name, (x, y), BOUGHT)
+    caption = (
+        f"The layout from above, {len(grid.hoop_y_mm)} sockets on each long side, measured from "
+        f"{corner.name}."
+    )
     if stretch < 1:
         caption += " Its length is not to scale."
     return canvas.picture(caption)

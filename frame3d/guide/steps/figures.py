@@ -1,13 +1,6 @@
-"""Figures that hold points check, worked out from the model.
-
-Glossary
---------
-hypotenuse : the long side of the 3-4-5 triangle that makes a corner square.
-"""
+"""Figures that hold points check, worked out from the model."""
 
 from __future__ import annotations
-
-import math
 
 import numpy as np
 from msgspec import Struct
@@ -17,20 +10,10 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.curves import curves_of
-from frame3d.units import MM_PER_INCH, UnitSystem
 
 __all__ = [
-    "HoopFigures", "Triangle", "axis_ends", "axis_points", "diagonal_mm", "hoop_figures",
-    "socket_holes_mm", "socket_tops", "squaring",
+    "HoopFigures", "axis_ends", "axis_points", "hoop_figures", "socket_holes_mm", "socket_tops",
 ]  # fmt: skip
-
-
-class Triangle(Struct, frozen=True, kw_only=True):
-    """A 3-4-5 triangle for the first corner, mm."""
-
-    across_mm: float
-    along_mm: float
-    hypotenuse_mm: float
 
 
 class HoopFigures(Struct, frozen=True, kw_only=True):
@@ -46,23 +29,6 @@ class HoopFigures(Struct, frozen=True, kw_only=True):
 
     foot_mm: float
     rise_mm: float
-
-
-def diagonal_mm(frame: Frame) -> float:
-    """Between opposite corner sockets, mm: by Pythagoras."""
-    return math.hypot(2 * frame.grid.socket_x_mm, frame.grid.length_mm)
-
-
-def squaring(frame: Frame) -> Triangle:
-    """The largest 3-4-5 triangle of whole steps on the plot: steps of 1 ft or 250 mm."""
-    imperial = frame.design.output.units is UnitSystem.IMPERIAL
-    step = 12 * MM_PER_INCH if imperial else 250.0
-    width, length = 2 * frame.grid.socket_x_mm, frame.grid.length_mm
-    by_length = math.floor(min(width / 3, length / 4) / step + 1e-9)
-    by_width = math.floor(min(width / 4, length / 3) / step + 1e-9)
-    size = max(by_length, by_width, 1) * step
-    across, along = (3, 4) if by_length >= by_width else (4, 3)
-    return Triangle(across_mm=across * size, along_mm=along * size, hypotenuse_mm=5 * size)
 
 
 def axis_points(member: Member, count: int = 33) -> np.ndarray:

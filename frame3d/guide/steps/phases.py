@@ -48,6 +48,7 @@ PHASE_OF_ROLE = {
     Role.RIDGE_JOINT: Phase.HOOPS,
     Role.BRACE: Phase.BRACES,
     Role.SILL_BOARD: Phase.SILLS,
+    Role.SKIRT_BOARD: Phase.SILLS,
     Role.HIP_BOARD: Phase.HIPS,
     Role.HIP_RAIL: Phase.HIPS,
     Role.END_STOP: Phase.HIPS,

@@ -10,10 +10,12 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.steps import Step
+from frame3d.site.survey import Site, site_of
 from frame3d.units import LengthFormat
 
 __all__ = [
     "Check",
+    "DayContent",
     "FixingLine",
     "Guide",
     "PartLine",
@@ -39,6 +41,11 @@ class StepContext(Struct, frozen=True, kw_only=True):
     def form(self) -> LengthFormat:
         """How lengths are written."""
         return lengths_of(self.frame)
+
+    @property
+    def survey(self) -> Site:
+        """What is staked out and driven, on the ground that was measured."""
+        return site_of(self.frame, self.status)
 
     def say(self, length_mm: float) -> str:
         """A length with its unit."""
@@ -149,6 +156,32 @@ class StepContent(Struct, frozen=True, kw_only=True):
     pictures: tuple[Picture, ...] = ()
 
 
+class DayContent(Struct, frozen=True, kw_only=True):
+    """A day as it is told.
+
+    Parameters
+    ----------
+    title : str
+    work : tuple of (str, str)
+        Each step with how much of it is done, and its hours on site.
+    hours : str
+        On site, of the whole day.
+    bring : tuple of str
+        Bundles that must be on site when it begins.
+    leave : tuple of str
+        What must be so before it is left overnight.
+    short : tuple of str
+        What to do if the day runs out.
+    """
+
+    title: str
+    work: tuple[tuple[str, str], ...]
+    hours: str
+    bring: tuple[str, ...]
+    leave: tuple[str, ...]
+    short: tuple[str, ...]
+
+
 class Guide(Struct, frozen=True, kw_only=True):
     """The whole guide.
 
@@ -163,6 +196,12 @@ class Guide(Struct, frozen=True, kw_only=True):
         Of all steps together.
     assumption : str
         What the hours rest on.
+    days : tuple of DayContent
+        Empty where the design names no crew.
+    about_days : tuple of str
+        What the days rest on.
+    day_troubles : tuple of str
+        What the crew is too small for.
     """
 
     title: str
@@ -173,3 +212,6 @@ class Guide(Struct, frozen=True, kw_only=True):
     steps: tuple[StepContent, ...]
     hours: str
     assumption: str
+    days: tuple[DayContent, ...] = ()
+    about_days: tuple[str, ...] = ()
+    day_troubles: tuple[str, ...] = ()

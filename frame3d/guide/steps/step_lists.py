@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe, fine_lengths, lengths_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Part, Screw, Washer
 from frame3d.frame.model.roles import Role
+from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.guide.steps import labour
 from frame3d.guide.steps.figures import axis_points
 from frame3d.guide.steps.labour import Hours, Rate, hours_of, rates

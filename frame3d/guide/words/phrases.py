@@ -8,11 +8,17 @@ from msgspec import Struct
 
 from frame3d.frame.describe.direction import isolated
 from frame3d.frame.describe.wording import tied
-from frame3d.guide.steps.step_content import FixingLine, Guide, PartLine, StepContent
+from frame3d.guide.steps.step_content import (
+    DayContent,
+    FixingLine,
+    Guide,
+    PartLine,
+    StepContent,
+)
 
 __all__ = [
-    "TickList", "bare_note", "document_title", "facts_of", "listings_of", "marked_up", "step_title",
-    "under_title",
+    "TickList", "bare_note", "document_title", "facts_of", "listings_of", "lists_of_day",
+    "marked_up", "step_title", "under_title",
 ]  # fmt: skip
 
 _LONGEST_PLACE = 58
@@ -110,3 +116,14 @@ def _where(text: str) -> str:
     if len(text) > _LONGEST_PLACE:
         text = ", ".join(part.partition(":")[0] for part in text.split("; "))
     return f" ({text})" if text else ""
+
+
+def lists_of_day(day: DayContent) -> list[tuple[str, str, tuple[str, ...]]]:
+    """What is told of a day: for each list a name, a heading and its lines."""
+    found = (
+        ("bring", "Must be on site", day.bring),
+        ("work", "Work", tuple(f"{text}, {hours}" for text, hours in day.work)),
+        ("short", "If the day runs out", day.short),
+        ("leave", "Before leaving it overnight", day.leave),
+    )
+    return [one for one in found if one[2]]

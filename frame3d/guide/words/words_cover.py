@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from frame3d.design.tables.curtain import Hangs
-from frame3d.frame.describe.channel_runs import RunKind
 from frame3d.frame.describe.closing import CURTAIN_USES, BoughtCover, bought_cover
-from frame3d.frame.describe.cover_film import CoverLines, cover_lines
 from frame3d.frame.model.parts import Screw
 from frame3d.frame.model.roles import SKIN, Role
+from frame3d.frame.skin.channel_runs import RunKind
+from frame3d.frame.skin.cover_film import CoverLines, cover_lines
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
 __all__ = ["channel", "cover"]

@@ -127,7 +127,10 @@ def doors(site: StepContext) -> Words:
         )
     if Role.ROLL_TUBE in roles:
         do.append(
-            "Hang the roll tube level. Curtain and crank come from your supplier and are not drawn."
+            "Hang the roll tube level. Its curtain, bar and crank come when all else is covered."
+            if site.frame.design.curtain is not None
+            else "Hang the roll tube level. Curtain and crank come from your supplier and are not "
+            "drawn."
         )
     if Role.CURTAIN_GUIDE in roles:
         do.append(
@@ -187,10 +190,11 @@ def hips(site: StepContext) -> Words:
         do.append("Put a joint block on the inside behind each joint, as at the sill boards.")
     if any(member.role is Role.END_STOP for member in site.step.members):
         do.append("Fit the end stops upright, from sill to hip: the curtain closes against them.")
-    do.append(
-        "The roll-up pipe, its clips and the crank come from your supplier; they are not drawn and "
-        "not in the lists."
-    )
+    if site.frame.design.curtain is None:
+        do.append(
+            "The roll-up pipe, its clips and the crank come from your supplier; they are not drawn "
+            "and not in the lists."
+        )
     return Words(
         title=f"Fit the {name}s",
         aim="A straight line to fix the film to. Below it the film hangs free to the sill board "

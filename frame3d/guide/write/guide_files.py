@@ -9,6 +9,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.guide import GUIDE_FILES
 from frame3d.guide.make_guide import guide_of
 from frame3d.guide.write.guide_html import page_html
+from frame3d.guide.write.inspection import inspection_csv, inspection_pdf
 from frame3d.guide.write.print_pages import guide_pdf
 
 __all__ = ["write_guide"]
@@ -23,6 +24,8 @@ def write_guide(frame: Frame, folder: Path, status: SetStatus = UNCHECKED) -> No
         If a file cannot be written.
     """
     guide = guide_of(frame, status)
-    page, paper = (folder / name for name in GUIDE_FILES)
+    page, paper, record, rows = (folder / name for name in GUIDE_FILES)
     paper.write_bytes(guide_pdf(frame, guide))
+    record.write_bytes(inspection_pdf(frame, status))
+    rows.write_text(inspection_csv(frame), encoding="utf-8", newline="\n")
     page.write_text(page_html(guide), encoding="utf-8", newline="\n")

@@ -8,13 +8,14 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.describe.glossary import GLOSSARY
-from frame3d.guide.steps.step_content import Guide, Picture, StepContent
+from frame3d.guide.steps.step_content import DayContent, Guide, Picture, StepContent
 from frame3d.guide.words.phrases import (
     TickList,
     bare_note,
     document_title,
     facts_of,
     listings_of,
+    lists_of_day,
     marked_up,
     step_title,
     under_title,
@@ -41,7 +42,7 @@ def page_html(guide: Guide) -> str:
         f"<title>{title}</title>\n<style>\n{style}</style>\n</head>\n"
         f'<body data-guide="{key}">\n<header>\n<h1>{title}</h1>\n'
         f"<p>{marked_up(under_title(guide))}</p>\n</header>\n<main>\n"
-        f"{_front(guide)}\n{steps}\n{_glossary()}\n</main>\n"
+        f"{_front(guide)}\n{_days(guide)}{steps}\n{_glossary()}\n</main>\n"
         f"<script>\n{script}</script>\n</body>\n</html>\n"
     )
 
@@ -62,8 +63,40 @@ def _front(guide: Guide) -> str:
         f'<section aria-labelledby="frame"><h2 id="frame">The frame</h2><dl>{figures}</dl>'
         f"<p>{marked_up(guide.hours)}. {marked_up(guide.assumption)}</p></section>\n"
         f'<nav aria-labelledby="steps"><h2 id="steps">Steps</h2><ol>{contents}</ol>'
+        f"{_to_days(guide)}"
         '<p><a href="#words">Words used in this guide</a></p></nav>'
     )
+
+
+def _to_days(guide: Guide) -> str:
+    return '<p><a href="#days">Days</a></p>' if guide.days else ""
+
+
+def _days(guide: Guide) -> str:
+    """The order over days, where a crew is named."""
+    if not guide.days:
+        return ""
+    about = "".join(f"<p>{marked_up(text)}</p>" for text in guide.about_days)
+    if guide.day_troubles:
+        items = "".join(f"<li>{marked_up(text)}</li>" for text in guide.day_troubles)
+        about = f'<div class="cautions"><ul>{items}</ul></div>{about}'
+    days = "".join(_day(day, number) for number, day in enumerate(guide.days, start=1))
+    return (
+        '<section class="days" aria-labelledby="days"><h2 id="days">Days</h2>'
+        f"{about}{days}</section>\n"
+    )
+
+
+def _day(day: DayContent, number: int) -> str:
+    parts = [f"<h3>{marked_up(day.title)}, {marked_up(day.hours)}</h3>"]
+    for name, heading, lines in lists_of_day(day):
+        items = "".join(
+            f'<li><label><input type="checkbox" id="{name}-{number}-{index}"> '
+            f"<span>{marked_up(line)}</span></label></li>"
+            for index, line in enumerate(lines, start=1)
+        )
+        parts.append(f'<h4>{heading}</h4><ul class="ticks">{items}</ul>')
+    return "".join(parts)
 
 
 def _glossary() -> str:

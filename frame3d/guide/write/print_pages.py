@@ -15,6 +15,7 @@ from frame3d.guide.words.phrases import (
     document_title,
     facts_of,
     listings_of,
+    lists_of_day,
     marked_up,
     step_title,
     under_title,
@@ -23,9 +24,9 @@ from frame3d.guide.words.phrases import (
 if TYPE_CHECKING:
     from frame3d.sheets.write.flow_pages import Line
 
-__all__ = ["guide_pdf"]
+__all__ = ["SIZES", "guide_pdf"]
 
-_SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
+SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _FOOT = "Nothing here says anything about strength; see the cautions on page 1."
 _BLACK, _BLUE, _BROWN, _GREY = "#1b1f23", "#0b4f8a", "#7a2c00", "#4a5259"
@@ -40,6 +41,7 @@ _HEADING: dict[str, float | str] = {
 _STYLES: dict[str, dict[str, float | str]] = {
     "title": {"fontSize": 19, "leading": 24, "textColor": _BLACK},
     "step": {"fontSize": 15, "leading": 19, "spaceAfter": 2, "textColor": _BLUE},
+    "day": _HEADING | {"fontSize": 12, "leading": 15, "spaceBefore": 9},
     "under": _TEXT | {"textColor": _GREY, "spaceAfter": 4},
     "aim": _TEXT | {"fontSize": 9, "leading": 11.5, "spaceAfter": 3},
     "heading": _HEADING,
@@ -67,6 +69,11 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     head = [("title", f"<b>{marked_up(title)}</b>"), ("under", marked_up(under_title(guide)))]
     chapters = [Chapter(title="Cautions and figures", head=seen(head),
                         body=tuple(map(seen, _front(guide))))]  # fmt: skip
+    if guide.days:
+        chapters.append(
+            Chapter(title="Days", head=seen([("step", "<b>Days</b>")]),
+                    body=tuple(map(seen, _days(guide))))
+        )  # fmt: skip
     for told in guide.steps:
         chapters.append(Chapter(
             title=step_title(told), head=seen(_head(told)), body=tuple(map(seen, _body(told))),
@@ -83,7 +90,7 @@ def guide_pdf(frame: Frame, guide: Guide) -> bytes:
     )
     return flow_pdf(
         chapters,
-        size_mm=_SIZES[frame.design.output.sheets],
+        size_mm=SIZES[frame.design.output.sheets],
         styles=_STYLES,
         title=title,
         foot=as_seen(f"{guide.title}. {_FOOT}", [guide.title]),
@@ -110,6 +117,20 @@ def _front(guide: Guide) -> list[list[Line]]:
             ("text", f"<b>{marked_up(guide.hours)}.</b> {marked_up(guide.assumption)}")
         ]),
     ]  # fmt: skip
+
+
+def _days(guide: Guide) -> list[list[Line]]:
+    """The days: the title of each stays with the first of its lists."""
+    found: list[list[Line]] = [[line] for line in _cautions(guide.day_troubles)]
+    found += [[("text", marked_up(text))] for text in guide.about_days]
+    for day in guide.days:
+        blocks: list[list[Line]] = []
+        for name, heading, lines in lists_of_day(day):
+            kind = "hold" if name in ("short", "leave") else "heading"
+            blocks += _headed((kind, heading), [("tick", f"☐ {marked_up(line)}") for line in lines])
+        title = [("day", f"<b>{marked_up(day.title)}</b>"), ("text", marked_up(day.hours))]
+        found += [[*title, *blocks[0]], *blocks[1:]]
+    return found
 
 
 def _cautions(cautions: Iterable[str]) -> list[Line]:

@@ -209,9 +209,9 @@ def _aligned(
         options += [written(at, (u, v)) for at in aside]
 
     def faults(i: int) -> tuple[bool, int, int]:
-        leader = LineString(dimension_lines(options[i], scale)[-1]).buffer(0.1 * scale)
+        leader = LineString(dimension_lines(options[i], scale)[-1])
         ground = text_box(text, options[i].text_at, TEXT_MM, 0.0, scale, clear=1.0)
-        touches = taken.touches_text(ground) or taken.touches_text(leader)
+        touches = taken.touches_text(ground) or taken.texts.meet_leader(leader, 0.1 * scale)
         return (touches, taken.lines_hit(ground), i)
 
     return options[min(range(len(options)), key=faults)]
@@ -292,9 +292,11 @@ def _radius(
         for made in itertools.chain.from_iterable(lines):
             ground = text_box(made.text, made.text_at, TEXT_MM, 0.0, scale, clear=_CLEAR_MM)
             line = LineString([made.on_arc, made.tail])
-            leader = LineString([made.on_arc, made.tail, made.shelf_end]).buffer(0.1 * scale)
+            leader = LineString([made.on_arc, made.tail, made.shelf_end])
             touches = (
-                line.intersects(ground) or taken.touches_text(ground) or taken.touches_text(leader)
+                line.intersects(ground)
+                or taken.touches_text(ground)
+                or taken.texts.meet_leader(leader, 0.1 * scale)
             )
             faults = (touches, taken.lines_hit(ground))
             if faults == (False, 0):

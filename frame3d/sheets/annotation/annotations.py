@@ -152,6 +152,13 @@ class Mark(Struct, frozen=True, kw_only=True):
     layer: Layer = Layer.MARKS
 
 
+class Weld(Mark, frozen=True, kw_only=True):
+    """An arrow to where a fillet is welded on both sides of a plate, whose mark is the text.
+
+    The symbol stands between arrow and text; it looks for its own place.
+    """
+
+
 class MarkRow(Struct, frozen=True, kw_only=True):
     """Marks of members in a row; where they crowd, one for each run of equal ones.
 
@@ -183,7 +190,7 @@ class CallOut(Struct, frozen=True, kw_only=True):
     radius_mm : float
         Of what the detail shows; the circle is drawn about as large where that can be read.
     name : str
-        What is said to be missing where there is no room.
+        What is said to be missing where there is no room; empty where another view has it too.
     """
 
     text: str
@@ -316,4 +323,5 @@ __all__ = [
     "View",
     "ViewEdge",
     "Way",
+    "Weld",
 ]

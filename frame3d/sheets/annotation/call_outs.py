@@ -65,6 +65,8 @@ def place_call_outs(view: View, scale: int, primitives: list[Primitive]) -> list
     problems = []
     for annotation in wanted:
         made = ground.placed(annotation)
+        if made is None and not annotation.name:
+            continue
         if made is None:
             problems.append(f"no room for the call-out of {annotation.name}")
         else:

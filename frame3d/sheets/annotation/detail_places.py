@@ -42,6 +42,8 @@ class DetailPlace(Struct, frozen=True, kw_only=True):
     radius_mm: float
     home: Home
     page: int
+    on_plan: bool = False
+    """Whether the socket plan calls it out too."""
 
 
 Rows = list[list[PlacedView]]
@@ -56,14 +58,19 @@ class DetailPages(Struct, frozen=True, kw_only=True):
     """Titles of details that fit on no sheet."""
 
 
-def called_out(view: View, projection: Projection, places: Sequence[DetailPlace]) -> View:
-    """``view`` with a call-out for each of ``places`` where it shows something."""
+def called_out(
+    view: View, projection: Projection, places: Sequence[DetailPlace], *, again: bool = False
+) -> View:
+    """``view`` with a call-out for each of ``places`` where it shows something.
+
+    ``again`` says that other views have them too, so that none is missed where there is no room.
+    """
     annotations = tuple(
         CallOut(
             text=f"Detail {place.number}, sheet {_SHEET}",
             at=projection.flat(place.at),
             radius_mm=place.radius_mm,
-            name=f"detail {place.number}",
+            name="" if again else f"detail {place.number}",
         )
         for place in places
         if _shows(view, projection, place)

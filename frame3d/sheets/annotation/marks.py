@@ -1,4 +1,4 @@
-"""Marks of members, each where it is free."""
+"""Marks of members and symbols of welds, each where it is free."""
 
 from __future__ import annotations
 
@@ -8,17 +8,24 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
-from shapely import LineString, Polygon
+import shapely
+from shapely import LineString, Polygon, box, union
 
-from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way
+from frame3d.sheets.annotation.annotations import Mark, MarkRow, View, Way, Weld
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.occupancy import Grounds, Occupied, text_box, text_boxes
-from frame3d.sheets.primitives.primitives import Align, Label, Primitive, Stroke
+from frame3d.sheets.primitives.primitives import Align, Label, Layer, Point, Primitive, Stroke
 
 _CLEAR_MM = 0.5
 _OWN_CLEAR_MM = 0.3
+_LEADER_MM = 0.1
+"""Half of how thick a leader counts."""
 _DISTANCES_MM = (4.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
 _DIRECTIONS = 16
+_WELD_MM, _WELD_HALF_MM = 13.0, 3.5
+_HEAD_RAD = math.radians(12.0)
+"""Length of the line that the symbol of a weld stands on with its tail, and half its height."""
+_FILLET_MM, _TAIL_MM, _ARROW_MM = 2.5, 1.8, 2.5
 
 
 def place_marks(view: View, scale: int, primitives: list[Primitive]) -> list[str]:
@@ -45,6 +52,9 @@ def _crowds(row: MarkRow, scale: int) -> bool:
 
 def _label(annotation: Mark, way: Way, scale: int) -> Label:
     right, up, distance = way
+    if isinstance(annotation, Weld):
+        distance = distance + _WELD_MM / abs(right)
+        up *= (distance - _WELD_MM / abs(right)) / distance
     align = Align.CENTRE if right == 0 else Align.LEFT if right > 0 else Align.RIGHT
     lift = distance + (TEXT_MM / 2 if right == 0 else 0.0)
     return Label(
@@ -69,6 +79,35 @@ def _ground(label: Label, scale: int) -> Polygon:
     )
 
 
+def _weld_ground(label: Label, scale: int) -> Polygon:
+    """What the symbol of a weld covers, its text with it."""
+    x, y = label.at
+    start, half = x - _out(label) * _WELD_MM * scale, _WELD_HALF_MM * scale
+    symbol = box(min(x, start), y - half, max(x, start), y + half)
+    return union(symbol, _ground(label, scale)).convex_hull
+
+
+def _out(label: Label) -> int:
+    return 1 if label.align is Align.LEFT else -1
+
+
+def _weld_lines(at: Point, label: Label, scale: int) -> list[Stroke]:
+    """Head of the arrow, reference line, a triangle on both sides of it, and tail."""
+    out, (x, y) = _out(label), label.at
+    near, far = x - out * _WELD_MM * scale, x - out * (_TAIL_MM + 0.6) * scale
+    size, tail = _FILLET_MM * scale, _TAIL_MM * scale
+    left = (near + far) / 2 - size / 2
+    lines = [((near, y), (far, y))]
+    for side in (1, -1):
+        lines += [((left, y), (left, y + side * size)), ((left, y + side * size), (left + size, y))]
+        lines.append(((far, y), (far + out * tail, y + side * tail)))
+    way = math.atan2(y - at[1], near - at[0])
+    for turn in (way + _HEAD_RAD, way - _HEAD_RAD):
+        reach = _ARROW_MM * scale
+        lines.append((at, (at[0] + reach * math.cos(turn), at[1] + reach * math.sin(turn))))
+    return [Stroke(start=start, end=end, layer=Layer.TEXT) for start, end in lines]
+
+
 _ROUND_ABOUT: tuple[tuple[Way, ...], ...] = tuple(
     tuple(
         (math.cos(angle), math.sin(angle), distance)
@@ -77,6 +116,15 @@ _ROUND_ABOUT: tuple[tuple[Way, ...], ...] = tuple(
     for distance in _DISTANCES_MM
 )
 """Places round about a member, in rings, the near ones first."""
+
+
+_WELD_WAYS: tuple[Way, ...] = tuple(
+    (math.copysign(math.cos(angle), side), math.sin(angle), distance)
+    for distance in (6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
+    for angle in map(math.radians, (60.0, -60.0, 40.0, -40.0, 70.0, -70.0, 20.0, -20.0))
+    for side in (1, -1)
+)
+"""Where the line of a weld's symbol may begin."""
 
 
 class _Option(NamedTuple):
@@ -116,7 +164,9 @@ class _Board:
     def _place(self, mark: Mark) -> None:
         """In the first place that is free; where none is, in that with the fewest faults."""
         best: _Option | None = None
-        for option in itertools.chain(self._own_places(mark), self._places_round_about(mark)):
+        weld = isinstance(mark, Weld)
+        options = itertools.chain(self._own_places(mark), self._places_round_about(mark))
+        for option in self._weld_places(mark) if weld else options:
             if best is None or option.fault < best.fault:
                 best = option
             if not any(option.fault):
@@ -126,10 +176,22 @@ class _Board:
         if any(best.fault):
             self.problems.append(f"no room for the mark {mark.text}")
         self.primitives.append(best.label)
-        self.taken.add(_ground(best.label, self.scale))
+        if weld:
+            self.primitives += _weld_lines(mark.at, best.label, self.scale)
+        self.taken.add((_weld_ground if weld else _ground)(best.label, self.scale))
         if best.leader is not None:
             self.primitives.append(best.leader)
             self.leaders.add(LineString([best.leader.start, best.leader.end]))
+
+    def _weld_places(self, mark: Mark) -> Iterator[_Option]:
+        for way in _WELD_WAYS:
+            label = _label(mark, way, self.scale)
+            start = (label.at[0] - _out(label) * _WELD_MM * self.scale, label.at[1])
+            leader = Stroke(start=mark.at, end=start, layer=mark.layer)
+            ground = _weld_ground(label, self.scale)
+            touches = self.taken.touches_text(ground) or self.leaders.meet(ground)
+            touches = touches or self._touches(leader)
+            yield _Option((touches, self.taken.lines_hit(ground)), label, leader)
 
     def _own_places(self, mark: Mark) -> Iterator[_Option]:
         for way in mark.ways:
@@ -143,14 +205,19 @@ class _Board:
             # A ring at once: one by one they take most of the time of a crowded view.
             grounds = np.array(text_boxes(labels, self.scale, _OWN_CLEAR_MM))
             touched = self.taken.each_touches_text(grounds) | self.leaders.each_meet(grounds)
+            leaders = [
+                _leader(mark, way, label, self.scale)
+                for way, label in zip(ring, labels, strict=True)
+            ]
+            lines = shapely.linestrings([(leader.start, leader.end) for leader in leaders])
+            touched |= self.taken.texts.each_meet_leader(lines, _LEADER_MM * self.scale)
             hits = self.taken.each_lines_hit(grounds)
-            for way, label, touches, hit in zip(ring, labels, touched, hits, strict=True):
-                leader = _leader(mark, way, label, self.scale)
-                yield _Option((bool(touches) or self._touches(leader), int(hit)), label, leader)
+            for label, leader, touches, hit in zip(labels, leaders, touched, hits, strict=True):
+                yield _Option((bool(touches), int(hit)), label, leader)
 
     def _touches(self, leader: Stroke) -> bool:
         line = LineString([leader.start, leader.end])
-        return self.taken.texts.meet_leader(line, 0.1 * self.scale)
+        return self.taken.texts.meet_leader(line, _LEADER_MM * self.scale)
 
 
 def _leader(mark: Mark, way: Way, label: Label, scale: int) -> Stroke:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from frame3d.frame.model.members import Member
+from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add
@@ -22,6 +22,8 @@ from frame3d.sheets.details.details import (
 from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import marks_text
 
 _X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
@@ -110,6 +112,13 @@ def _socket_sizes(
     return annotations
 
 
+def _driving_mark(frame: Frame) -> str:
+    text = f"Driving mark, {marks_text(frame)} below the top: drive until it is at ground level"
+    if site_of(frame).driving is None:
+        return text
+    return f"{text}; each socket has its own, as the socket plan tells it"
+
+
 def _socket_notes(
     site: DetailContext, socket: Member[Tube], leg: Member[Tube] | None, board: Member | None
 ) -> list[Annotation]:
@@ -127,8 +136,7 @@ def _socket_notes(
             edge=ViewEdge.LEFT,
         ),
         Note(
-            text=f"Driving mark, {site.say(exposed)} below the top: drive until it is at "
-            "ground level",
+            text=_driving_mark(site.frame),
             at=(_down(socket, exposed)[0] - wall, 0.0),
             edge=ViewEdge.LEFT,
         ),

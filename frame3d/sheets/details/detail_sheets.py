@@ -9,6 +9,11 @@ from msgspec.structs import replace
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.detail_places import CIRCLE_SHARE, DetailPages, DetailPlace, Home
+from frame3d.sheets.details.detail_channel import (
+    channel_corner_detail,
+    channel_hoop_detail,
+    channel_side_details,
+)
 from frame3d.sheets.details.detail_foot import joint_detail, socket_detail
 from frame3d.sheets.details.detail_hoops import rail_joint_detail, ridge_detail, splice_detail
 from frame3d.sheets.details.detail_rails import brace_detail, rail_details
@@ -20,7 +25,7 @@ from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
 
 NOTES = (
     "Cut parts are hatched; fasteners in the plane of a section are not cut. Threads and "
-    "cover are not drawn. Marks match the lists.",
+    "film are not drawn. Marks match the lists.",
     "Heights are above ground at the hoop shown. Sizes from tube to tube are between centres.",
 )
 _DEEPEST_MM, _WIDEST_MM = 135.0, 130.0
@@ -30,15 +35,17 @@ _NUMBER = "00"
 
 def details_of(site: DetailContext) -> list[Detail]:
     """Every detail of something that the design has, in their order."""
-    across = (socket_detail(site), splice_detail(site), ridge_detail(site), *rail_details(site))
+    socket = socket_detail(site)
+    across = (socket, splice_detail(site), ridge_detail(site), *rail_details(site))
     sill, hip = (joint_detail(site, role) for role in (Role.SILL_BOARD, Role.HIP_BOARD))
+    on_hoop = channel_hoop_detail(site)
     homes = {
-        Home.SECTION: (*across, tie_detail(site)),
-        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site)),
-        Home.WALL: (stud_detail(site),),
+        Home.SECTION: (*across, tie_detail(site), *channel_side_details(site)),
+        Home.SIDE: (sill, hip, rail_joint_detail(site), brace_detail(site), on_hoop),
+        Home.WALL: (stud_detail(site), channel_corner_detail(site)),
     }
     return [
-        replace(one, home=home)
+        replace(one, home=home, on_plan=one in (socket, sill))
         for home, wanted in homes.items()
         for one in wanted
         if one is not None and shows_something(one.shown, one.window)
@@ -86,6 +93,7 @@ def _place(one: Detail, number: int, page: int) -> DetailPlace:
         radius_mm=one.diagonal_mm * CIRCLE_SHARE,
         home=one.home,
         page=page,
+        on_plan=one.on_plan,
     )
 
 

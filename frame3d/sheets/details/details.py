@@ -52,6 +52,8 @@ class Detail(Struct, frozen=True, kw_only=True):
         It is drawn at most at 1 to this.
     home : Home
         In which views it is called out.
+    on_plan : bool
+        Whether the socket plan calls it out too.
     """
 
     name: str
@@ -63,6 +65,7 @@ class Detail(Struct, frozen=True, kw_only=True):
     ground: bool = False
     largest: int = 2
     home: Home = Home.SECTION
+    on_plan: bool = False
 
     @property
     def middle(self) -> Vector:

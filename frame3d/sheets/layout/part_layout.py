@@ -235,11 +235,17 @@ def _at_one_scale(
 def _pages(
     builder: SheetSetBuilder, items: Sequence[PlacedView], ground: DrawingArea
 ) -> Sequence[Rows]:
-    """``items`` in rows, on as many pages as these need."""
+    """``items`` in rows in their order; out of it where that saves a page."""
     left, _, right, _ = ground.views
-    return pages_of_rows(
+    ordered = pages_of_rows(
         side_by_side(items, right - left, builder.lengths), ground, builder.lengths
     )
+    if len(ordered) < 2:
+        return ordered
+    packed = shelved(items, ground, builder.lengths)
+    fewer = len(packed) < len(ordered)
+    fits = fewer and all(in_rows(rows, ground, builder.lengths) for rows in packed)
+    return packed if fits else ordered
 
 
 def add_words(

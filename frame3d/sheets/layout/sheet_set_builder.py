@@ -64,6 +64,8 @@ class SheetSetBuilder(Struct):
     """How many drafts lie before the sheets of details."""
     status: SetStatus = UNCHECKED
     """What cover and title blocks say of the set."""
+    series: str = ""
+    """What stands after the number of the set where its sheets are counted apart from others."""
 
     def add(
         self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
@@ -111,6 +113,19 @@ class SheetSetBuilder(Struct):
         """Where the details are taken that views of this kind call out."""
         places = self.details.places if self.details else ()
         return [place for place in places if place.home is home]
+
+    def on_plan(self) -> list[DetailPlace]:
+        """Where the details are taken that the socket plan calls out."""
+        places = self.details.places if self.details else ()
+        return [place for place in places if place.on_plan]
+
+    @property
+    def number(self) -> str:
+        """The number in the title blocks."""
+        number = self.status.number(self.frame.design.project.number)
+        if not self.series:
+            return number
+        return self.series if number == "-" else f"{number}-{self.series}"
 
     def missing(self, title: str) -> None:
         """Record that a view fits at no scale."""
@@ -162,7 +177,7 @@ def add_with_tables(
         option = tried(*(replace(table, edge=edge) for table in tables), smallest=smallest)
         best = min(filter(None, (best, option)), key=_crowding, default=None)
     if best is None or best.problems:
-        alone, words = tried(), _tables_alone(builder, title, tables)
+        alone, words = tried(), tables_alone(builder, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
             builder.add(title, [alone], notes)
             builder.add(words.title, [words], _LENGTHS)
@@ -178,7 +193,7 @@ def _crowding(view: PlacedView) -> tuple[int, int]:
     return len(view.problems), view.scale
 
 
-def _tables_alone(
+def tables_alone(
     builder: SheetSetBuilder, title: str, tables: Sequence[Table]
 ) -> PlacedView | None:
     """Tables without a view, the first in as few blocks as the sheet is high enough for."""

@@ -147,6 +147,8 @@ def pages_of_rows(
     rows: Sequence[Row], ground: DrawingArea, lengths: LengthFormat
 ) -> list[list[Row]]:
     """``rows`` in order on as few sheets as they need, these filled about equally."""
+    if not rows:
+        return []
     _, bottom, _, top = ground.views
     heights, high = [row_size(row, lengths)[1] for row in rows], top - bottom
     count = len(_breaks(heights, high))

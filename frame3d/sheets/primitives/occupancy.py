@@ -46,46 +46,49 @@ def text_box(
     clear: float = 0.0,
 ) -> Polygon:
     """The ground that a text covers, with ``clear`` paper mm around it, in the view's mm."""
-    half = text_width_mm(text, height) / 2
-    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align]
-    w, h = (half + clear) * scale, (height / 2 + clear) * scale
-    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
     # By the call for many, which takes two thirds of the time of a Polygon's own.
-    box: Polygon = shapely.polygons(
-        [
-            (
-                at[0] + (shift * scale + x) * cos - y * sin,
-                at[1] + (shift * scale + x) * sin + y * cos,
-            )
-            for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))
-        ]
-    )
+    box: Polygon = shapely.polygons(_corners(text, at, height, angle_rad, scale, align, clear))
     return box
+
+
+def _corners(
+    text: str, at: Point, height: float, angle: float, scale: float, align: Align, clear: float
+) -> list[Point]:
+    half = text_width_mm(text, height) / 2
+    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align] * scale
+    w, h = (half + clear) * scale, (height / 2 + clear) * scale
+    cos, sin = math.cos(angle), math.sin(angle)
+    u, v = at
+    return [
+        (u + (shift + x) * cos - y * sin, v + (shift + x) * sin + y * cos)
+        for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))
+    ]
 
 
 def text_boxes(primitives: Iterable[Primitive], scale: float, clear: float = 0.0) -> list[Polygon]:
     """The ground that every text and bubble in ``primitives`` covers."""
-    boxes = []
+    boxes: list[Polygon | None] = []
+    corners = []
     for item in primitives:
         if isinstance(item, Label):
-            boxes.append(
-                text_box(
-                    item.text,
-                    item.at,
-                    item.height,
-                    item.angle_rad,
-                    scale,
-                    align=item.align,
-                    clear=clear,
-                )
+            corners.append(
+                _corners(item.text, item.at, item.height, item.angle_rad, scale, item.align, clear)
             )
-        elif isinstance(item, Bubble):
-            boxes.append(Spot(item.at).buffer(item.diameter / 2 * scale))
         elif isinstance(item, Dimension):
-            boxes.append(
-                text_box(item.text, item.text_at, TEXT_MM, item.text_angle_rad, scale, clear=clear)
-            )
-    return boxes
+            corners.append(
+                _corners(
+                    item.text, item.text_at, TEXT_MM, item.text_angle_rad, scale,
+                    Align.CENTRE, clear,
+                )
+            )  # fmt: skip
+        elif not isinstance(item, Bubble):
+            continue
+        boxes.append(
+            Spot(item.at).buffer(item.diameter / 2 * scale) if isinstance(item, Bubble) else None
+        )
+    # All at once: one by one they take most of the time of a crowded view.
+    made = iter(shapely.polygons(corners)) if corners else iter(())
+    return [next(made) if box is None else box for box in boxes]
 
 
 def traces(item: Primitive, scale: float) -> list[LineString]:
@@ -198,6 +201,7 @@ class Grounds:
 
     def __init__(self, shapes: Sequence[Polygon | LineString] = ()) -> None:
         self.shapes = list(shapes)
+        self._tree: STRtree | None = None
         self._bounds = np.empty((max(64, 2 * len(self.shapes)), 4))
         if self.shapes:
             self._bounds[: len(self.shapes)] = shapely.bounds(self.shapes)
@@ -209,6 +213,7 @@ class Grounds:
             self._bounds = np.concatenate([self._bounds, np.empty_like(self._bounds)])
         self._bounds[count] = shape.bounds
         self.shapes.append(shape)
+        self._tree = None
 
     def near(self, bounds: tuple[float, float, float, float]) -> list[Polygon | LineString]:
         """Those whose bounds meet ``bounds``: only they can touch what lies in these."""
@@ -224,16 +229,42 @@ class Grounds:
     def each_meet(self, grounds: np.ndarray) -> np.ndarray:
         """Of many shapes at once, whether one of them meets each."""
         found = np.zeros(len(grounds), dtype=bool)
-        if self.shapes:
-            found[STRtree(self.shapes).query(grounds, predicate="intersects")[0]] = True
+        found[self._kept().query(grounds, predicate="intersects")[0]] = True
         return found
 
     def meet_leader(self, line: LineString, half: float) -> bool:
         """Whether one of them meets ``line`` drawn so thick, ``half`` to either side."""
         left, bottom, right, top = line.bounds
-        if not self.near((left - half, bottom - half, right + half, top + half)):
-            return False
-        return self.meet(line.buffer(half))
+        near = self.near((left - half, bottom - half, right + half, top + half))
+        return any(
+            _is_met(line, other, away, half)
+            for other, away in zip(near, shapely.distance(line, near), strict=True)
+        )
+
+    def each_meet_leader(self, lines: np.ndarray, half: float) -> np.ndarray:
+        """Of many lines at once, whether one of them meets each, drawn so thick."""
+        found = np.zeros(len(lines), dtype=bool)
+        tree = self._kept()
+        which, others = tree.query(lines, predicate="dwithin", distance=half)
+        away = shapely.distance(lines[which], tree.geometries[others])
+        for i, other, distance in zip(which, others, away, strict=True):
+            found[i] = found[i] or _is_met(lines[i], tree.geometries[other], distance, half)
+        return found
+
+    def _kept(self) -> STRtree:
+        if self._tree is None:
+            self._tree = STRtree(self.shapes)
+        return self._tree
+
+
+def _is_met(line: LineString, other: Polygon | LineString, away: float, half: float) -> bool:
+    """Whether ``other``, so far away, meets a line drawn so thick.
+
+    Its round ends are drawn by chords, so only what is a hundredth nearer is met for certain.
+    """
+    if away > half:
+        return False
+    return bool(away < 0.99 * half or line.buffer(half).intersects(other))
 
 
 class Occupied:
@@ -279,13 +310,16 @@ class Occupied:
         return found
 
 
-_HEAVY = (Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS)
+_HEAVY = (
+    Layer.OUTLINE, Layer.HIDDEN, Layer.GROUND, Layer.MATCH, Layer.CALL_OUTS, Layer.BOUNDARY,
+    Layer.BURIED, Layer.OVERHEAD,
+)  # fmt: skip
 
 
 def crowding(primitives: Sequence[Primitive], scale: float) -> list[str]:
     """What a reader would stumble over: texts on texts, and texts crossed by lines."""
     texts = [item for item in primitives if isinstance(item, Label | Bubble | Dimension)]
-    grounds = [text_boxes([item], scale, -0.1)[0] for item in texts]
+    grounds = text_boxes(texts, scale, -0.1)
     tree = STRtree(grounds)
     found: list[str] = []
     if not texts:
@@ -294,7 +328,7 @@ def crowding(primitives: Sequence[Primitive], scale: float) -> list[str]:
         if i < j:
             found.append(f"{texts[i].text} stands on {texts[j].text}")
     # A line along the foot of a text is as bad to read as one through its middle.
-    tree = STRtree([text_boxes([item], scale, 0.2)[0] for item in texts])
+    tree = STRtree(text_boxes(texts, scale, 0.2))
     found += _led_through(primitives, texts, grounds, scale)
     owned = [
         (item, line)

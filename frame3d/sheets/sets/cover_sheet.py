@@ -32,6 +32,7 @@ from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align, Label, Layer, polyline
 from frame3d.sheets.sets.revision_sheet import cover_revisions
 from frame3d.sheets.views.isometric import can_be_told_apart, extent_mm, isometric
+from frame3d.site.write.ground_words import ground_figure
 from frame3d.units import UnitSystem
 
 CAUTIONS = (
@@ -192,7 +193,7 @@ def _column(
         primitives += labels
         top -= _GAP_MM
     for title, figures in (
-        ("Key figures", main_figures(frame)),
+        ("Key figures", [*main_figures(frame), ground_figure(frame)]),
         ("Tube and lumber", section_figures(frame)),
     ):
         table = fitted(

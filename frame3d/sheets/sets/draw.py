@@ -4,41 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from msgspec.structs import replace
-
-from frame3d.design.tables.whole_design import SheetStandard
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.describe.cut_lengths import SawnBars
-from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
-from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.skin.curtain_figures import curtains_of
+from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.annotation.changed_marks import boxed
-from frame3d.sheets.annotation.detail_places import Home, called_out, numbered
+from frame3d.sheets.annotation.detail_places import Home, called_out
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
-from frame3d.sheets.layout.border import border
 from frame3d.sheets.layout.compose import (
     best_scale,
     broken,
-    note_height_mm,
-    note_labels,
 )
-from frame3d.sheets.layout.sheet import Sheet, SheetSet, TitleBlock
+from frame3d.sheets.layout.joining import join_sheets
+from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import (
     SheetSetBuilder,
-    UnnumberedSheet,
     add_with_tables,
     run_of,
 )
-from frame3d.sheets.layout.shelves import in_rows
-from frame3d.sheets.layout.text_sheet import Page
-from frame3d.sheets.primitives.paper import paper_of, scale_text
-from frame3d.sheets.primitives.primitives import Label, Stroke
+from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
 from frame3d.sheets.projection.projection import FRONT
+from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
+from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
 from frame3d.sheets.shop.plate_pieces import plate_sheets
@@ -51,7 +43,7 @@ from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
 from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
-from frame3d.units import LengthFormat, UnitSystem
+from frame3d.site.survey import site_of
 
 
 def draw_sheets(
@@ -80,63 +72,21 @@ def draw_sheets(
         if tell:
             tell("drawing the sheets", done, len(_SET))
         add_sheets(builder)
+    join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
 
 
-def builder_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
-    """An empty builder with the paper and the units that the design asks for."""
-    output = frame.design.output
-    lengths = LengthFormat(
-        system=output.units, denominator=output.fraction, decimals=output.decimals
-    )
-    return SheetSetBuilder(
-        frame=frame,
-        paper=paper_of(output.sheets, output.sheet_size),
-        lengths=lengths,
-        status=status,
-    )
-
-
-def sheet_set_of(
-    builder: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
-) -> SheetSet:
-    """The drafts on the builder as numbered sheets, between the pages before and after them."""
-    output = builder.frame.design.output
-    count = len(front) + len(builder.drafts) + len(back)
-    first = len(front) + builder.details_from + 1
-    places = builder.details.places if builder.details else ()
-    details = {place.number: first + place.page for place in places}
-    items: list[UnnumberedSheet | Page] = [*front, *builder.drafts, *back]
-    sheets = [
-        _sheet(builder, number, _called(item, details), count)
-        if isinstance(item, UnnumberedSheet)
-        else _page(builder, number, item, count)
-        for number, item in enumerate(items, start=1)
-    ]
-    return SheetSet(
-        sheets=tuple(sheets),
-        lengths=builder.lengths,
-        findings=tuple(replace(f, sheet=f.sheet + len(front)) for f in builder.findings),
-        layers=output.layers,
-        version=output.dxf_version,
-        names=names_running_left(builder.frame.design),
-        sets=output.sets,
-    )
-
-
-def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
-    """``draft`` with the sheets of the details in its call-outs."""
-    rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
-    return replace(draft, rows=rows)
-
-
 def _socket_plan(builder: SheetSetBuilder) -> None:
     frame, grid = builder.frame, builder.frame.grid
-    size = builder.ground(plan.NOTES).view_size
-    what = plan.seen(frame)
+    notes = plan.notes(frame)
+    size = builder.ground(notes).view_size
+    what, places = plan.seen(frame), builder.on_plan()
     views = broken(
-        lambda parts: (plan.socket_plan(frame, s, what) for s in stretches(grid, parts)),
+        lambda parts: (
+            called_out(plan.socket_plan(frame, s, what), ABOVE, places, again=True)
+            for s in stretches(grid, parts)
+        ),
         run_of(grid),
         size,
         builder.lengths,
@@ -148,8 +98,29 @@ def _socket_plan(builder: SheetSetBuilder) -> None:
         views = [over_all, *views] if over_all else views
     if not views:
         builder.missing("The socket plan")
-    for view in views:
-        builder.add(view.title, [view], plan.NOTES)
+    _add_run(builder, "Socket plan", views, notes)
+
+
+def _add_run(
+    builder: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+) -> None:
+    """The stretches of a long view, one below the other, on as few sheets as have room."""
+    sheets = pages_of_rows([[view] for view in views], builder.ground(notes), builder.lengths)
+    for number, rows in enumerate(sheets, start=1):
+        alone = rows[0][0].title if len(rows) == 1 else f"{title}, {number} of {len(sheets)}"
+        builder.add_rows(title if len(sheets) == 1 and len(rows) > 1 else alone, rows, notes)
+
+
+def _plot(builder: SheetSetBuilder) -> None:
+    add_plot(builder, site_of(builder.frame, builder.status))
+
+
+def _ground(builder: SheetSetBuilder) -> None:
+    """Where levels were taken: what is staked, and how each socket is driven."""
+    site = site_of(builder.frame, builder.status)
+    if site.driving is not None:
+        add_staking(builder, site)
+        add_ground(builder, site)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -226,11 +197,10 @@ def _side_elevations(builder: SheetSetBuilder) -> None:
         if in_rows([[view] for view in pair], ground, builder.lengths):
             builder.add("Side elevations", pair, notes)
             return
-    for run in runs:
+    for side, run in zip((Side.RIGHT, Side.LEFT), runs, strict=True):
         if not run:
             builder.missing("A side elevation")
-        for view in run:
-            builder.add(view.title, [view], notes)
+        _add_run(builder, f"Elevation of the {side.value} side", run, notes)
 
 
 def _elevation(builder: SheetSetBuilder, side: Side, size: tuple[float, float]) -> list[PlacedView]:
@@ -264,11 +234,17 @@ def _cover(builder: SheetSetBuilder) -> None:
 
 
 def _curtains(builder: SheetSetBuilder) -> None:
-    """A side opening with its curtain, where there is one."""
+    """A side opening and roll-up doors with their curtains, where there are some."""
     frame = builder.frame
     if curtains_of(frame) is not None:
         view, lists = curtain_view.curtain_view(frame), curtain_view.curtain_tables(frame)
         add_with_tables(builder, view.title, view, lists, curtain_view.NOTES)
+    # Both ends can have the same door.
+    for one in {one.door.where: one for one in reversed(door_curtains(frame))}.values():
+        view, lists = (
+            curtain_view.door_curtain_view(frame, one), curtain_view.door_curtain_tables(frame, one)
+        )  # fmt: skip
+        add_with_tables(builder, view.title, view, lists, curtain_view.DOOR_NOTES)
 
 
 def _clearances(builder: SheetSetBuilder) -> None:
@@ -283,7 +259,9 @@ def _clearances(builder: SheetSetBuilder) -> None:
 
 
 _SET = (
+    _plot,
     _socket_plan,
+    _ground,
     _end_elevation,
     _end_walls,
     _cross_sections,
@@ -299,75 +277,3 @@ _SET = (
     _clearances,
 )
 """What makes the sheets of a set, in their order."""
-
-
-def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
-    ground = builder.ground(draft.notes)
-    placed = in_rows(draft.rows, ground, builder.lengths)
-    if placed is None:
-        raise ValueError(f"{draft.title}: its rows do not fit on {builder.paper.name} paper")
-    views, labels = placed
-    altered = builder.frame.since.altered if builder.frame.since else ()
-    return Sheet(
-        number=number,
-        title=draft.title,
-        paper=builder.paper,
-        views=tuple(replace(one, view=boxed(one.view, altered)) for one in views),
-        border=tuple(border(builder.paper)),
-        strokes=(),
-        labels=(*note_labels(ground, draft.notes, note_height_mm(builder.paper)), *labels),
-        block=_title_block(
-            builder,
-            number,
-            count,
-            draft.title,
-            draft.kind,
-            [view.scale for view in draft.views if view.to_scale],
-        ),
-    )
-
-
-def _page(builder: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
-    """A cover or a schedule; where it has no notes of its own, its primitives says all."""
-    labels: list[Label] = [item for item in page.primitives if isinstance(item, Label)]
-    if page.notes is not None:
-        height = note_height_mm(builder.paper)
-        labels += note_labels(builder.ground(page.notes), page.notes, height)
-    strokes = [item for item in page.primitives if isinstance(item, Stroke)]
-    return Sheet(
-        number=number,
-        title=page.title,
-        paper=builder.paper,
-        views=page.views,
-        border=tuple(border(builder.paper)),
-        strokes=tuple(strokes),
-        labels=tuple(labels),
-        block=_title_block(builder, number, count, page.title, page.kind, []),
-    )
-
-
-def _title_block(
-    builder: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
-) -> TitleBlock:
-    project = builder.frame.design.project
-    used = sorted(set(scales))
-    said = scale_text(used[0], builder.lengths.system) if used else "none"
-    imperial = builder.lengths.system is UnitSystem.IMPERIAL
-    standard = builder.frame.design.output.sheets
-    return TitleBlock(
-        owner=project.owner,
-        project=project.name,
-        title=title,
-        drawn_by=project.drawn_by,
-        approved_by=project.approved_by,
-        date=project.date,
-        kind=kind,
-        scale=said if len(used) < 2 else "as shown",
-        number=builder.status.number(project.number),
-        revision=revision_of(builder.frame.design),
-        sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
-        paper=builder.paper.name,
-        dimensions="feet and inches" if imperial else "millimetres",
-        status=builder.status.field,
-        standard=standard,
-    )

@@ -6,6 +6,7 @@ Counts, masses, places and cut lengths come from the functions that the take-off
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Mapping, Sequence
 
 from frame3d.frame.describe.bought import bought
@@ -17,7 +18,15 @@ from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
 from frame3d.frame.revisions.words import change_word
 from frame3d.sheets.layout.compose import ground_of
-from frame3d.sheets.layout.listing import Area, Column, Listing, PaperInk, filled, fitted
+from frame3d.sheets.layout.listing import (
+    Area,
+    Column,
+    Fitted,
+    Listing,
+    PaperInk,
+    filled,
+    fitted,
+)
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align
@@ -31,6 +40,8 @@ NOTES = (
 )
 _KIND = "Parts list"
 _GAP_MM = 7.0
+_LEAST_ROWS = 6
+"""As many rows at least a listing has on the sheet of the last before it goes on to the next."""
 
 __all__ = ["CUTS", "HARDWARE_TITLE", "NOTES", "PARTS", "schedule_pages"]
 
@@ -67,7 +78,8 @@ def schedule_pages(
     filled_in = [listing for listing in listings if listing.rows]
     # As if all stood on one sheet, whose notes then are those of all.
     area = ground_of(paper, (*(listing.note for listing in filled_in), *NOTES)).views
-    return _paged(filled_in, area, height)
+    whole, flowing = (_paged(filled_in, area, height, least) for least in (math.inf, _LEAST_ROWS))
+    return flowing if len(flowing) < len(whole) else whole
 
 
 def _parts(frame: Frame, lengths: LengthFormat, sheets: Mapping[str, str]) -> Listing:
@@ -172,14 +184,17 @@ def _pieces(frame: Frame, lengths: LengthFormat) -> Listing:
     )  # fmt: skip
 
 
-def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]:
-    """The listings one after the other, each on the sheet of the last where it fits whole."""
+def _paged(listings: Sequence[Listing], area: Area, height: float, least: float) -> list[Page]:
+    """The listings one after the other, each on the sheet of the last where it fits whole.
+
+    Or where it has room for ``least`` rows at least.
+    """
     left, bottom, right, top = area
     pages: list[tuple[list[str], list[PaperInk], list[str]]] = []
     y = bottom
     for listing in listings:
         table = fitted(listing, right - left, height)
-        if y - table.height_mm < bottom:
+        if y - table.height_mm < bottom and y - _begun_mm(table, least) < bottom:
             pages.append(([], [], []))
             y = top
         number = 0
@@ -197,6 +212,13 @@ def _paged(listings: Sequence[Listing], area: Area, height: float) -> list[Page]
             pages.append(([], [], []))
             y = top
     return [_page(*page) for page in pages]
+
+
+def _begun_mm(table: Fitted, least: float) -> float:
+    """Height of the head and the first ``least`` rows of a listing."""
+    if least > len(table.rows):
+        return math.inf
+    return table.head_mm + sum(table.row_mm(number) for number in range(int(least)))
 
 
 def _page(titles: list[str], primitives: list[PaperInk], notes: list[str]) -> Page:

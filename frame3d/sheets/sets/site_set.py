@@ -2,107 +2,22 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-
-from msgspec.structs import replace
-
-from frame3d.frame.model.roles import Side
-from frame3d.sheets.annotation.annotated_view import PlacedView
-from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
-from frame3d.sheets.layout.compose import best_scale
 from frame3d.sheets.layout.sheet import SheetSet
-from frame3d.sheets.layout.sheet_set_builder import SETTING_OUT, SheetSetBuilder
-from frame3d.sheets.projection.stretch import stretches
-from frame3d.sheets.sets.draw import builder_for, sheet_set_of
-from frame3d.sheets.views import contours, profile, staking_plan
+from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.site.survey import Site
 
-_MOST_HOOPS = 26
-"""Sockets of a side that a sheet has room to tell."""
+__all__ = ["draw_site"]
+
+SERIES = "SITE"
+"""Sheets of a site are counted from 1, so they must not go by the number of the frame's set."""
 
 
 def draw_site(site: Site) -> SheetSet:
     """The sheets of ``site``; nothing is written."""
     builder = builder_for(site.frame, site.status)
-    _staking(builder, site)
-    if site.driving is not None:
-        notes = contours.notes(site)
-        _alone(builder, "Ground plan", contours.contour_plan(site), notes)
-        _profiles(builder, site)
+    builder.series = SERIES
+    add_staking(builder, site)
+    add_plot(builder, site)
+    add_ground(builder, site)
     return sheet_set_of(builder)
-
-
-def _profiles(builder: SheetSetBuilder, site: Site) -> None:
-    """Both sides, each in as few stretches as its table has room beside."""
-    hoops = len(site.frame.grid.hoop_y_mm)
-    parts = math.ceil(hoops / _MOST_HOOPS)
-    while True:
-        times = profile.exaggeration(site, parts)
-        notes = profile.notes(site, times)
-        placed = _stretched(builder, site, parts, times, notes)
-        done = placed and not any(view.problems or view.crowded for _, view in placed)
-        if done or parts >= hoops // 2:
-            break
-        parts += 1
-    for number, (side, view) in enumerate(placed):
-        part = f", {number % parts + 1} of {parts}" if parts > 1 else ""
-        builder.add(f"Driving, {side.value} side{part}", [view], notes, SETTING_OUT)
-    if not placed:
-        builder.missing("The profiles of the sides")
-
-
-def _stretched(
-    builder: SheetSetBuilder, site: Site, parts: int, times: int, notes: Sequence[str]
-) -> list[tuple[Side, PlacedView]]:
-    """Every stretch of both sides with its table; empty if one of them does not fit."""
-    made = []
-    size = builder.ground(notes).view_size
-    for side in (Side.LEFT, Side.RIGHT):
-        for stretch in stretches(site.frame.grid, parts):
-            view = profile.profile(site, side, times, stretch)
-            table = profile.driving_table(site, side, stretch)
-            options = [
-                best_scale(_tabled(view, table, edge), size, builder.lengths)
-                for edge in (ViewEdge.BOTTOM, ViewEdge.RIGHT)
-            ]
-            placed = [option for option in options if option]
-            if not placed:
-                return []
-            made.append((side, min(placed, key=lambda v: (len(v.problems), v.crowded, v.scale))))
-    return made
-
-
-def _staking(builder: SheetSetBuilder, site: Site) -> None:
-    """With running figures for every hoop where there is room for them, else for the ends."""
-    notes, table = staking_plan.notes(site), staking_plan.skew_table(site)
-    size = builder.ground(notes).view_size
-    tried: list[PlacedView] = []
-    for running in (True, False):
-        for edge in (ViewEdge.BOTTOM, ViewEdge.RIGHT):
-            view = _tabled(staking_plan.staking_plan(site, running=running), table, edge)
-            placed = best_scale(view, size, builder.lengths)
-            if placed and not placed.problems and not placed.crowded:
-                builder.add("Staking plan", [placed], notes, SETTING_OUT)
-                return
-            tried += [placed] if placed else []
-    if tried:
-        best = min(tried, key=lambda view: (len(view.problems), view.crowded, view.scale))
-        builder.add("Staking plan", [best], notes, SETTING_OUT)
-    else:
-        builder.missing("The staking plan")
-
-
-def _tabled(view: View, table: Table, edge: ViewEdge) -> View:
-    return replace(view, annotations=(*view.annotations, replace(table, edge=edge)))
-
-
-def _alone(builder: SheetSetBuilder, title: str, view: View, notes: Sequence[str]) -> None:
-    placed = best_scale(view, builder.ground(notes).view_size, builder.lengths)
-    if placed:
-        builder.add(title, [placed], notes, SETTING_OUT)
-    else:
-        builder.missing(title)
-
-
-__all__ = ["draw_site"]

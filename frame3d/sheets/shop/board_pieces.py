@@ -21,9 +21,9 @@ from shapely.ops import unary_union
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.wording import fine_lengths
-from frame3d.frame.measure.board_measures import blocks, end_x_mm, shoulder_x_mm, tongue_mm
+from frame3d.frame.measure.board_measures import blocks, end_x_mm, short_edges, tongue_mm
 from frame3d.frame.model.members import Frame, PartCount
-from frame3d.frame.model.parts import Board, BoardHole
+from frame3d.frame.model.parts import Board, BoardHole, RippedBoard
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotations import (
     Angle,
@@ -93,8 +93,7 @@ def board_view(
     ``opposite`` are the boards that are its mirror image, if there are such.
     """
     lying = _lie(count.part, frame.design.output.sheets is SheetStandard.ISO)
-    depth = count.part.section.depth_mm
-    low, high = 0.0, depth
+    low, high = 0.0, max(count.part.depths_mm)
     if lying.has_second:
         low = min(low, lying.second)
         high = max(high, lying.second + count.part.section.thickness_mm)
@@ -105,7 +104,12 @@ def board_view(
         title=title,
         primitives=tuple(_ink(lying)),
         bounds=(0.0, low, count.part.length_mm, high),
-        annotations=(*_lengthwise(lying), *_heights(lying, lengths), *_end_cuts(lying)),
+        annotations=(
+            *_lengthwise(lying),
+            *_heights(lying, lengths),
+            *_end_cuts(lying),
+            *_ripped(lying),
+        ),
         caption=(_caption(frame, count, lengths, opposite),),
     )
 
@@ -130,7 +134,11 @@ def _ink(lying: _Lying) -> list[Primitive]:
     primitives: list[Primitive] = list(
         _outline([[(x, y) for x, y, _ in b.tolist()] for b in blocks(part)])
     )
-    primitives += _inner_edges(part)
+    # The shorter edge of a bevelled end: seen on the near face, hidden on the far one.
+    primitives += [
+        Stroke(start=(x, low), end=(x, high), layer=Layer.OUTLINE if near else Layer.HIDDEN)
+        for x, low, high, near in short_edges(part)
+    ]
     primitives += [
         CircleStroke(centre=(hole.along_mm, hole.up_mm), radius=hole.diameter_mm / 2)
         for hole in part.holes
@@ -153,28 +161,9 @@ def _outline(hulls: Sequence[Sequence[Point]]) -> list[Stroke]:
     return polyline(area.exterior.coords)
 
 
-def _inner_edges(part: Board) -> list[Stroke]:
-    """The shorter edge of a bevelled end: seen on the near face, hidden on the far one."""
-    found = []
-    for end, at_start in ((part.start, True), (part.end, False)):
-        if end is None or not end.bevel_rad:
-            continue
-        near = end.bevel_rad > 0
-        across = part.section.thickness_mm if near else 0.0
-        low, high = tongue_mm(part, end)
-        x = end_x_mm(part, 0.0, across, at_start=at_start)
-        layer = Layer.OUTLINE if near else Layer.HIDDEN
-        found.append(Stroke(start=(x, low), end=(x, high), layer=layer))
-        if end.lap_mm:
-            shoulder = shoulder_x_mm(part, across, at_start=at_start)
-            cut = (0.0, low) if low > _SAME_MM else (high, part.section.depth_mm)
-            found.append(Stroke(start=(shoulder, cut[0]), end=(shoulder, cut[1]), layer=layer))
-    return found
-
-
 def _lengthwise(lying: _Lying) -> list[Annotation]:
     """Holes from the left end; length over all; notches from the end."""
-    part, depth = lying.part, lying.part.section.depth_mm
+    part, depth = lying.part, max(lying.part.depths_mm)
     annotations: list[Annotation] = [
         Chain(points=((0.0, 0.0), (part.length_mm, 0.0)), edge=lying.overall_edge, rank=5)
     ]
@@ -212,6 +201,17 @@ def _end_cuts(lying: _Lying) -> list[Angle]:
             )
             found.append(off_square(low, high, up=lying.first_edge is ViewEdge.BOTTOM))
     return found
+
+
+def _ripped(lying: _Lying) -> list[Annotation]:
+    """What is left of the depth at both ends of a ripped board."""
+    if not isinstance(lying.part, RippedBoard):
+        return []
+    ends = ((0.0, ViewEdge.LEFT), (lying.part.length_mm, ViewEdge.RIGHT))
+    return [
+        Chain(points=((x, 0.0), (x, deep)), edge=edge, names=("ripped",), rank=3)
+        for (x, edge), deep in zip(ends, lying.part.left_mm, strict=True)
+    ]
 
 
 def columns_of(part: Board) -> dict[float, list[BoardHole]]:
@@ -324,6 +324,8 @@ def _caption(
         f"{hole_text(number, diameter, fine)} from edge to edge{middle}"
         for diameter, number in sorted(edges.items())
     ]
+    if isinstance(part, RippedBoard):
+        said.append("The ripped edge goes down to the ground")
     said.append(where_text(frame, count.members))
     if opposite is not None:
         said.append(f"{opposite.mark}: {where_text(frame, opposite.members)}")

@@ -9,7 +9,7 @@ from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
 from frame3d.sheets.shop.door_frame_views import frame_views
 from frame3d.sheets.shop.door_views import leaf_kinds, leaf_view
 from frame3d.sheets.shop.plate_pieces import SIZE as PLATE_SIZE
-from frame3d.sheets.shop.plate_pieces import plate_views
+from frame3d.sheets.shop.plate_pieces import plate_views, weld_notes
 from frame3d.sheets.shop.timber_sheets import (
     BOARD,
     NOTES,
@@ -19,7 +19,7 @@ from frame3d.sheets.shop.timber_sheets import (
     boards,
     fitted,
 )
-from frame3d.sheets.views.swing_plan import swing_plans
+from frame3d.sheets.views.swing_plan import door_plans
 
 _DOOR = PieceSize(largest=10, deepest_mm=120.0, widest_mm=170.0)
 DOOR_NOTES = ("The opening is measured between faces. Check it on site before making the leaves.",)
@@ -31,12 +31,15 @@ def door_sheets(builder: SheetSetBuilder) -> None:
         return
     hinges = [count for count in builder.frame.parts_of_kind(Plate) if count.role is Role.HINGE]
     pieces: list[PartCount] = [*boards(builder, (Role.DOOR_LEAF,)), *hinges]
-    notes = (*builder.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES)
+    plates = plate_views(builder, hinges)
+    notes = (
+        *builder.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES, *weld_notes(plates)
+    )  # fmt: skip
     size = builder.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(builder.frame)]
-    wanted += [(view, _DOOR) for view in swing_plans(builder.frame)]
+    wanted += [(view, _DOOR) for view in door_plans(builder.frame)]
     wanted += [(view, _DOOR) for view in frame_views(builder.frame)]
     wanted += [(view, BOARD) for view in board_views(builder, (Role.DOOR_LEAF,))]
-    wanted += [(view, PLATE_SIZE) for view in plate_views(builder, hinges)]
+    wanted += [(view, PLATE_SIZE) for view in plates]
     placed = [fitted(builder, view, size, most, "Doors") for view, most in wanted]
     add_views(builder, "Doors", [one for one in placed if one], notes, ASSEMBLY)

@@ -21,14 +21,13 @@ from frame3d.sheets.primitives.primitives import (
     Stroke,
     polyline,
 )
+from frame3d.sheets.shop.welds import welded
 from frame3d.units import LengthFormat
 
 _CROSS = 0.75
 """Half the centre lines of a hole, as a share of its diameter."""
-_BY_LEG: tuple[Way, ...] = (
-    (0, 1, 1.0), (0, -1, 1.0), (0, 1, 3.0), (0, -1, 3.0), (0.7, 1, 2.0), (-0.7, 1, 2.0),
-    (0.7, -1, 2.0), (-0.7, -1, 2.0), (0, 1, 12.0), (0, -1, 12.0),
-)  # fmt: skip
+_ON_LEG: tuple[Way, ...] = ((0, 1, 1.0), (0, -1, 1.0), (0, 1, 3.0), (0, -1, 3.0))
+"""A mark that does not stand on its leg has a leader to it."""
 _BEYOND = 0.12
 """How far a bend line reaches past the plate, as a share of its width."""
 
@@ -73,7 +72,7 @@ def flat_view(frame: Frame, piece: BentPlate, lengths: LengthFormat) -> View:
         Mark(
             text=leg.mark,
             at=((leg.start_mm + leg.end_mm) / 2, wide / 2),
-            ways=_BY_LEG,
+            ways=_ON_LEG,
         )
         for leg in piece.legs
     ]
@@ -118,10 +117,9 @@ def joint_words(mark: str, joints: tuple[PlateJoint, ...], pieces: tuple[BentPla
         if mark in marks:
             others = [other for other in marks if other != mark]
             said.append(f"one piece with {' and '.join(others)}, bent; see its flat pattern")
-    bent = {mark_ for piece in pieces for mark_ in (leg.mark for leg in piece.legs)}
-    for joint in joints:
+    for joint in welded(joints, pieces):
         ends = (joint.standing.mark, joint.on.mark)
-        if mark not in ends or (joint.is_bend and set(ends) <= bent):
+        if mark not in ends:
             continue
         if mark == ends[0]:
             said.append(f"its edge welded to the face of {ends[1]}, fillet, both sides")

@@ -25,7 +25,7 @@ from shapely import Polygon
 from shapely.ops import unary_union
 
 from frame3d.frame.describe.plate_joints import BentPlate
-from frame3d.frame.measure.board_measures import blocks
+from frame3d.frame.measure.board_measures import blocks, short_edges
 from frame3d.frame.model.bodies import (
     Body,
     ExtrudedOutline,
@@ -203,7 +203,8 @@ def _board(board: SawnTimber) -> Iterator[Shape]:
         ]
     ).simplify(1e-6)
     yield ClosedOutline(points=tuple(whole.exterior.coords)[:-1])
-    yield from _far_edges(board)
+    for x, low, high, _ in short_edges(board):
+        yield Straight(start=(x, low), end=(x, high), use=PatternLayer.FAR_EDGE)
     for hole in board.holes:
         yield Round(centre=(hole.along_mm, hole.up_mm), diameter=hole.diameter_mm)
     if board.edge_holes:
@@ -217,18 +218,6 @@ def _board(board: SawnTimber) -> Iterator[Shape]:
                 diameter=through.diameter_mm,
                 use=PatternLayer.EDGE_HOLES,
             )
-
-
-def _far_edges(board: SawnTimber) -> Iterator[Straight]:
-    """Of bevelled ends, the end of the face that is shorter there."""
-    block = blocks(board)[0]
-    for near, far in (((0, 2), (1, 3)), ((4, 6), (5, 7))):
-        xs = [block[i][0] for i in (*near, *far)]
-        if abs(xs[0] - xs[2]) > 1e-6:
-            inner = max if near == (0, 2) else min
-            pair = near if inner(xs[0], xs[2]) == xs[0] else far
-            (x0, y0), (x1, y1) = ((block[i][0], block[i][1]) for i in pair)
-            yield Straight(start=(x0, y0), end=(x1, y1), use=PatternLayer.FAR_EDGE)
 
 
 def _tube(tube: SweptRing) -> Iterator[Shape]:

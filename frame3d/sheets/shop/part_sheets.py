@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from frame3d.frame.describe.places import grid_text, numbers_text
 from frame3d.frame.describe.through import Uses, hole_uses
-from frame3d.frame.model.members import PartCount
+from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.full_size import ordinate_mm
 from frame3d.sheets.annotation.annotations import Table, View
+from frame3d.sheets.layout.joining import fewest_sheets
 from frame3d.sheets.layout.part_layout import add_flow, add_piece
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, SheetSetBuilder
 from frame3d.sheets.shop.bend_tables import (
@@ -46,6 +47,8 @@ from frame3d.sheets.shop.straight_tubes import (
 )
 from frame3d.sheets.shop.tube_lengths import clock_key, straight_view
 from frame3d.sheets.shop.tube_views import ACROSS, developed
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import marks_text
 
 _CLOCK = (
     "Rotation is clockwise, looking along the tube from the start: 0° is the inside of the "
@@ -54,9 +57,12 @@ _CLOCK = (
 _STANDS_SQUARE_MM = 1.0
 _LONGEST_HOOPS = 20
 """As many letters as a title has room for beside what the sheet is."""
+_RAILS, _SOCKETS, _OTHERS = "Rails", "Sockets", "Straight tubes"
+_FEW = 4
+"""More rails than this are drawn on sheets of their own, whatever room these have."""
 _FAMILIES = {
-    **dict.fromkeys(RAIL_ROLES, "Rails"),
-    **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), "Sockets"),
+    **dict.fromkeys(RAIL_ROLES, _RAILS),
+    **dict.fromkeys((Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT), _SOCKETS),
 }
 """The sheets on which straight tubes stand; all others on the last."""
 _NAMES = {Role.HOOP: "Hoop piece", Role.RIDGE_JOINT: "Ridge sleeve", Role.SPLICE: "Splice sleeve"}
@@ -70,12 +76,30 @@ def add_part_sheets(builder: SheetSetBuilder) -> None:
     for group in groups:
         if is_bent(group.part):
             _bent_piece(builder, group, uses)
-    families: dict[str, list[PartCount[Tube]]] = {"Rails": [], "Sockets": [], "Straight tubes": []}
+    families: dict[str, list[PartCount[Tube]]] = {_RAILS: [], _SOCKETS: [], _OTHERS: []}
     for group in groups:
         if not is_bent(group.part):
-            families[_FAMILIES.get(group.role, "Straight tubes")].append(group)
-    for title, family in families.items():
-        _straight(builder, title, family, uses)
+            families[_FAMILIES.get(group.role, _OTHERS)].append(group)
+    there = [(title, family) for title, family in families.items() if family]
+
+    def way(joined: int) -> Callable[[], None]:
+        """All on sheets of their own but the last ``joined`` of the families."""
+
+        def draw() -> None:
+            alone = len(there) - joined
+            for title, family in there[:alone]:
+                _straight(builder, title, family, uses)
+            if joined:
+                names = [title for title, _ in there[alone:]]
+                title = f"{', '.join(names[:-1])} and {names[-1]}"
+                pieces = [group for _, family in there[alone:] for group in family]
+                _straight(builder, title[0] + title[1:].lower(), pieces, uses)
+
+        return draw
+
+    few = len(families[_RAILS]) <= _FEW
+    ways = [0, *(n for n in (2, 3) if n <= len(there) and (few or n < len(there)))]
+    fewest_sheets(builder, map(way, ways))
 
 
 def _hoop_assemblies(builder: SheetSetBuilder, uses: Uses) -> None:
@@ -190,10 +214,8 @@ def _straight(
     builder: SheetSetBuilder, title: str, groups: Sequence[PartCount[Tube]], uses: Uses
 ) -> None:
     """A family of straight tubes; rails with a key to their lines."""
-    if not groups:
-        return
     first = None
-    if title == "Rails":
+    if title.startswith(_RAILS):
         left, _, right, _ = builder.ground(_STRAIGHT).views
         first = rail_key(builder.frame, builder.lengths, right - left)
     drawn = [group for group in groups if not is_plain(group.part)]
@@ -211,15 +233,19 @@ def _straight(
     views = [piece_view(group, uses, kinds, builder.lengths) for group in drawn]
     warned = dict.fromkeys(note for group in groups for note in swage_notes(group.part))
     notes: tuple[str, ...] = (*_STRAIGHT, *warned)
-    if title == "Sockets":
-        mark = builder.lengths.text(builder.frame.design.socket.exposed, unit=True)
-        notes = (
-            *notes,
-            f"Driving mark: all round the tube, {mark} from the start (the top). On level "
-            "ground, drive to it; on other ground each socket has its own mark.",
-        )
+    if _SOCKETS.lower() in title.lower():
+        notes = (*notes, _driving_mark(builder.frame))
     notes = (*builder.lacks(group.mark for group in groups), *notes)
     add_flow(builder, title, views, notes, words=words, first=first)
+
+
+def _driving_mark(frame: Frame) -> str:
+    mark = f"Driving mark: all round the tube, {marks_text(frame)} from the start (the top)"
+    if site_of(frame).driving is None:
+        return (
+            f"{mark}. On level ground, drive to it; on other ground each socket has its own mark."
+        )
+    return f"{mark}: each socket has its own, as the socket plan tells it."
 
 
 __all__ = ["add_part_sheets"]

@@ -24,6 +24,7 @@ from frame3d.sheets.annotation.annotations import (
     Table,
     View,
     ViewEdge,
+    Weld,
 )
 from frame3d.sheets.annotation.piece_words import hole_text, piece_title, where_text
 from frame3d.sheets.layout.sheet_set_builder import SheetSetBuilder
@@ -34,10 +35,19 @@ from frame3d.sheets.primitives.primitives import (
     Point,
     Primitive,
     Stroke,
+    around,
 )
 from frame3d.sheets.shop.flat_patterns import flat_view, joint_words
 from frame3d.sheets.shop.make_note import MAKE_NOTE
 from frame3d.sheets.shop.timber_sheets import PieceSize, add_pieces
+from frame3d.sheets.shop.welds import (
+    WELD_NOTE,
+    WeldedFoot,
+    feet_of,
+    foot_annotations,
+    foot_lines,
+    hands_words,
+)
 from frame3d.units import LengthFormat
 
 NOTES = (
@@ -56,7 +66,7 @@ def plate_sheets(builder: SheetSetBuilder) -> None:
     """Every distinct flat plate but those of doors, which stand with these."""
     counts = [c for c in builder.frame.parts_of_kind(Plate) if c.role is not Role.HINGE]
     views = plate_views(builder, counts)
-    notes = (*builder.lacks(count.mark for count in counts), *NOTES)
+    notes = (*builder.lacks(count.mark for count in counts), *NOTES, *weld_notes(views))
     add_pieces(builder, "Plates", views, notes, SIZE)
 
 
@@ -67,19 +77,35 @@ def plate_views(builder: SheetSetBuilder, counts: Sequence[PartCount[Plate]]) ->
     pieces = bent_plates(frame, joints)
     marks = {count.mark for count in counts}
     views = [
-        plate_view(frame, count, lengths, joint_words(count.mark, joints, pieces))
+        plate_view(
+            frame,
+            count,
+            lengths,
+            joint_words(count.mark, joints, pieces),
+            feet_of(count.mark, joints, pieces),
+        )
         for count in counts
     ]
     flat = [piece for piece in pieces if marks & {leg.mark for leg in piece.legs}]
     return [*views, *(flat_view(frame, piece, lengths) for piece in flat)]
 
 
+def weld_notes(views: Sequence[View]) -> tuple[str, ...]:
+    """What the symbols of welds mean, where there are any."""
+    welds = any(isinstance(one, Weld) for view in views for one in view.annotations)
+    return (WELD_NOTE,) if welds else ()
+
+
 def plate_view(
-    frame: Frame, count: PartCount[Plate], lengths: LengthFormat, joined: str = ""
+    frame: Frame,
+    count: PartCount[Plate],
+    lengths: LengthFormat,
+    joined: str = "",
+    feet: Counter[WeldedFoot] | None = None,
 ) -> View:
     """One plate with its corners and holes, from the lower left of what it covers.
 
-    ``joined`` is how it is joined to others, in words.
+    ``joined`` is how it is joined to others, in words, ``feet`` what is welded on it.
     """
     plate = count.part
     left, bottom, right, top = Polygon(plate.outline).bounds
@@ -101,10 +127,17 @@ def plate_view(
             Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.TOP),
             Running(datum=(0.0, 0.0), points=points, edge=ViewEdge.RIGHT),
         ]
+    bounds = (0.0, 0.0, right - left, top - bottom)
+    if feet:
+        foot = next(iter(feet))
+        primitives += foot_lines(foot)
+        annotations += foot_annotations(foot, plate)
+        bounds = around((bounds, (foot.left, foot.bottom, foot.right, foot.top)))
+        joined = "; ".join(filter(None, (joined, hands_words(feet, plate))))
     return View(
         title=piece_title(count.mark, count.count),
         primitives=tuple(primitives),
-        bounds=(0.0, 0.0, right - left, top - bottom),
+        bounds=bounds,
         annotations=tuple(annotations),
         caption=(_caption(frame, count, lengths, joined),),
     )
@@ -176,4 +209,4 @@ def _caption(frame: Frame, count: PartCount[Plate], lengths: LengthFormat, joine
     return " ".join(f"{text[0].upper()}{text[1:]}." for text in said)
 
 
-__all__ = ["plate_sheets", "plate_view", "plate_views"]
+__all__ = ["plate_sheets", "plate_view", "plate_views", "weld_notes"]

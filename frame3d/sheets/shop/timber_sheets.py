@@ -35,7 +35,7 @@ BOARD = PieceSize()
 Hands = tuple[PartCount[Board], PartCount[Board] | None]
 """A board and its mirror image, if there is such."""
 
-SIDE_ROLES = (Role.SILL_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
+SIDE_ROLES = (Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD, Role.JOINT_BLOCK, Role.END_STOP)
 WALL_ROLES = (
     Role.STUD,
     Role.DOOR_JAMB,

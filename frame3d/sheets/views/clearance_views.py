@@ -124,7 +124,7 @@ def _view(
     ground, soil = ground_line(-widest, widest)
     return View(
         title=title,
-        primitives=(*lines, ground, *soil, *primitives),
+        primitives=(*lines, *ground, *soil, *primitives),
         bounds=(-widest, 0.0, widest, top),
         annotations=tuple(annotations),
     )

@@ -15,8 +15,8 @@ from frame3d.sheets.primitives.primitives import (
     polyline,
 )
 from frame3d.sheets.views.profile import driving_of, nice_step
-from frame3d.site.ground import contour
-from frame3d.site.setting_out import PlaceKind, StakedPoint
+from frame3d.site.ground.surface import contour
+from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import Site
 
 _MOST = 12

@@ -14,14 +14,14 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from frame3d.design.tables.whole_design import CoverListed, Hip
-from frame3d.frame.describe.channel_runs import film_foot_mm, outer_half
 from frame3d.frame.describe.closing import bought_cover
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.film_sheets import film_sheets
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.channel_runs import film_foot_mm, outer_half
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.film_sheets import film_sheets
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
 from frame3d.sheets.annotation.annotations import (
     Annotation,

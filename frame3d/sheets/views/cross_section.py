@@ -30,7 +30,7 @@ from frame3d.sheets.views.end_elevation import spoken
 
 _TRUSS = (Role.TIE, Role.KING_POST, Role.WEB)
 _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
-_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
+_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
 _NEAR_HOOP_MM = 250.0
 """Clamps farther from the hoop's plane along the tunnel belong to something else."""
 _ALONG = (0.0, 1.0, 0.0)
@@ -96,7 +96,7 @@ def cross_section(frame: Frame, number: int) -> View:
     members = [shape.member for shape in shapes]
     return View(
         title=f"Cross section at hoop {number}",
-        primitives=(*sink(visible(shapes)), ground, *soil, axis),
+        primitives=(*sink(visible(shapes)), *ground, *soil, axis),
         bounds=(left, bottom, right, top),
         annotations=(
             *_widths(members, ties),

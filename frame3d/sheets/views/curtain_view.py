@@ -7,11 +7,12 @@ import math
 from frame3d.design.tables.curtain import Curtain
 from frame3d.errors import present
 from frame3d.frame.describe.closing import bought_cover
-from frame3d.frame.describe.curtain_figures import Curtains, curtains_of
-from frame3d.frame.describe.curtain_section import Point
 from frame3d.frame.describe.wording import describe, lengths_of
-from frame3d.frame.model.members import Frame
+from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
+from frame3d.frame.skin.curtain_section import Point
+from frame3d.frame.skin.door_curtains import DoorCurtain
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,
@@ -24,9 +25,18 @@ from frame3d.sheets.annotation.annotations import (
 from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Primitive, Stroke
 from frame3d.sheets.projection.ground_line import ground_line, sink
 from frame3d.sheets.projection.hiding import inside, visible
+from frame3d.sheets.projection.projection import RIGHT_SIDE
 from frame3d.sheets.projection.silhouettes import FRONT, Lines, reach_of, silhouette
 
-__all__ = ["NOTES", "cord_lines", "curtain_tables", "curtain_view"]
+__all__ = [
+    "DOOR_NOTES",
+    "NOTES",
+    "cord_lines",
+    "curtain_tables",
+    "curtain_view",
+    "door_curtain_tables",
+    "door_curtain_view",
+]
 
 NOTES = (
     "Seen along the tunnel. Shut in full lines, open in dashed lines; the other side is its mirror "
@@ -34,8 +44,16 @@ NOTES = (
     "The film lies over what it touches. Nothing here is about wind: film under wind is for its "
     "supplier.",
 )
+DOOR_NOTES = (
+    "Seen along the wall, cut through the middle of the door. Shut in full lines, open in dashed "
+    "lines.",
+    "Nothing here is about wind: film under wind is for its supplier.",
+)
 _ROLES = (
     Role.SOCKET, Role.HOOP, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL, Role.CHANNEL,
+)  # fmt: skip
+_DOOR_ROLES = (
+    Role.DOOR_HEADER, Role.THRESHOLD, Role.HOOP, Role.TRACK_NAILER, Role.GIRT, Role.WALL_SILL,
 )  # fmt: skip
 _ROUND_MM = 350.0
 _CURTAIN_ROLES = (
@@ -54,7 +72,7 @@ def curtain_view(frame: Frame) -> View:
     lines = [one for line in _frame_lines(frame) for one in inside(line, window)]
     return View(
         title="Side opening with its curtain",
-        primitives=(*sink(lines), *_film(design, curtains), ground, *soil),
+        primitives=(*sink(lines), *_film(design, curtains), *ground, *soil),
         bounds=window,
         annotations=tuple(_annotations(frame, design, curtains, window)),
     )
@@ -153,6 +171,89 @@ def curtain_tables(frame: Frame) -> tuple[Table, ...]:
               words=(1,)),
         Table(title="One side, friction not counted", head=("Figure", "Value"), rows=figures),
     )  # fmt: skip
+
+
+def door_curtain_view(frame: Frame, one: DoorCurtain) -> View:
+    """A roll-up door cut through its middle, seen from the left of the tunnel."""
+    bar, roll = present(frame.design.curtain, "curtain").tube, one.roll
+    wheres = {door.where for door in frame.doors if door.roll is not None}
+    named = f" ({one.door.where})" if len(wheres) > 1 else ""
+    window = _door_window(one)
+    ground, soil = ground_line(window[0], window[2])
+    middle = (one.door.left_x_mm + one.door.right_x_mm) / 2
+    members = [m for m in frame.of(*_DOOR_ROLES) if _is_at(m, middle, roll.y_mm)]
+    shapes = [s for s in (silhouette(m, RIGHT_SIDE) for m in members) if s]
+    lines = [line for shape in visible(shapes) for line in inside(shape, window)]
+    tube, y = (roll.y_mm, roll.z_mm), one.film_y_mm
+    shut, opened = (y, one.shut_z_mm), (y, one.open_z_mm)
+    film = y + roll.out * (roll.section.od_mm - one.rolled_mm) / 4
+    drawn: list[Primitive] = [
+        Stroke(start=(y, tube[1]), end=shut, layer=Layer.OUTLINE),
+        CircleStroke(centre=tube, radius=roll.section.od_mm / 2, layer=Layer.OUTLINE),
+        CircleStroke(centre=shut, radius=bar.od_mm / 2, layer=Layer.OUTLINE),
+        CircleStroke(centre=tube, radius=one.rolled_mm / 2, layer=Layer.HIDDEN),
+        CircleStroke(centre=opened, radius=bar.od_mm / 2, layer=Layer.HIDDEN),
+        Stroke(start=(film, tube[1]), end=opened, layer=Layer.HIDDEN),
+    ]
+    return View(
+        title=f"Roll-up door with its curtain{named}",
+        primitives=(*sink(lines), *drawn, *ground, *soil),
+        bounds=window,
+        annotations=tuple(_door_annotations(frame, one, window)),
+    )
+
+
+def _door_window(one: DoorCurtain) -> tuple[float, float, float, float]:
+    return (
+        one.roll.y_mm - _ROUND_MM, 0.0, one.roll.y_mm + _ROUND_MM, one.roll.z_mm + _ROUND_MM
+    )  # fmt: skip
+
+
+def _is_at(member: Member, x: float, y: float) -> bool:
+    """Whether a member is cut by the plane across its door, and at that end."""
+    low, high = reach_of(member, (1.0, 0.0, 0.0))
+    return low <= x <= high and abs(member.placement.origin[1] - y) < 2 * _ROUND_MM
+
+
+def _door_annotations(
+    frame: Frame, one: DoorCurtain, window: tuple[float, float, float, float]
+) -> list[Annotation]:
+    say, bar = lengths_of(frame), present(frame.design.curtain, "curtain").tube
+    heights = sorted({one.shut_z_mm, one.open_z_mm, one.door.top_mm, one.roll.z_mm})
+    found: list[Annotation] = [
+        Chain(points=((window[0], 0.0), (window[0], high)), edge=ViewEdge.LEFT, rank=rank)
+        for rank, high in enumerate(heights, start=1)
+    ]
+    y = one.film_y_mm
+    notes = (
+        ((one.roll.y_mm, one.roll.z_mm), f"Roll tube {one.roll.section.name}; open: roll "
+         f"{say.text(one.rolled_mm, unit=True)} in diameter, after {one.turns:.0f} turns"),
+        ((y, one.open_z_mm), "Bar, open"),
+        ((y, (one.shut_z_mm + one.open_z_mm) / 2),
+         f"Film {say.text(one.width_mm, unit=True)} wide, its edges behind the guides"),
+        ((y, one.shut_z_mm), f"Bar {bar.name}, {say.text(one.bar_mm, unit=True)} long, shut"),
+    )  # fmt: skip
+    found += [Note(text=text, at=at, edge=ViewEdge.RIGHT) for at, text in notes]
+    return found
+
+
+def door_curtain_tables(frame: Frame, one: DoorCurtain) -> tuple[Table, ...]:
+    """Figures of a roll-up door's curtain."""
+    form = lengths_of(frame)
+    return (Table(
+        title="Curtain of the door, friction not counted", head=("Figure", "Value"),
+        rows=(
+            ("Film, width", LengthCell(one.width_mm)),
+            ("Film, length, with a turn round tube and bar", LengthCell(one.film_mm)),
+            ("Roll when open, diameter", LengthCell(one.rolled_mm, fine=True)),
+            ("Turns of the tube", f"{one.turns:.1f}"),
+            ("Tube, bar, film",
+             ", ".join(form.mass(kg) for kg in (one.tube_kg, one.bar_kg, one.film_kg))),
+            ("Torque at the tube, most", f"{one.torque_nm:.1f} Nm"),
+            ("Force at the crank, most", f"{one.force_n:.0f} N"),
+            ("Twist of the tube", f"{math.degrees(one.twist_rad):.1f}°"),
+        ),
+    ),)  # fmt: skip
 
 
 def cord_lines(frame: Frame, side: Side) -> list[tuple[tuple[float, float, float], ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from frame3d.design.tables.whole_design import End
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Plate, Tube
@@ -24,10 +25,11 @@ from frame3d.sheets.annotation.annotations import (
     Way,
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Stroke, around
-from frame3d.sheets.projection.ground_line import ground_line, sink
+from frame3d.sheets.projection.ground_line import ground_before, ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import axis_point
 from frame3d.sheets.projection.silhouettes import FRONT, reach_of, silhouette
+from frame3d.site.write.ground_words import heights_note
 
 _RADII = (
     "Radii are to the tube centreline. Widths are at ground level. Ridge or crown height "
@@ -50,6 +52,7 @@ _ROLES = (
     Role.RIDGE_JOINT,
     Role.RAIL,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.CHANNEL,
 )
 _RADIUS_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2)
@@ -70,7 +73,7 @@ def notes(frame: Frame) -> tuple[str, ...]:
             for marks, hoops in kinds
         )
         shown += f" Pieces of the hoops from left to right: {said}."
-    return _RADII, shown
+    return _RADII, shown, heights_note(frame)
 
 
 def hoop_kinds(frame: Frame) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
@@ -99,16 +102,17 @@ def end_elevation(frame: Frame) -> View:
     """The first hoop from the front."""
     members = [member for member in frame.of(*_ROLES) if _at_first_hoop(member)]
     shapes = [shape for shape in (silhouette(member, FRONT) for member in members) if shape]
-    lines = sink(visible(shapes))
+    under = ground_before(frame, End.FRONT, FRONT)
+    lines = sink(visible(shapes), under)
     crown = crown_of(frame)
     left, bottom, right, top = around(shape.area.bounds for shape in shapes)
     top = max(top, crown.over_all_mm)
     margin = 0.015 * (right - left)
-    ground, soil = ground_line(left - margin, right + margin)
+    ground, soil = ground_line(left - margin, right + margin, under)
     axis = Stroke(start=(0.0, 0.0), end=(0.0, top + 0.03 * top), layer=Layer.CENTRE)
     return View(
         title="End elevation, from the first hoop",
-        primitives=(*lines, ground, *soil, axis),
+        primitives=(*lines, *ground, *soil, axis),
         bounds=(left, bottom, right, top),
         annotations=(
             *_widths(frame, bottom),

@@ -13,7 +13,7 @@ from frame3d.frame.space.crown import crown_of
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Running, Table, View, ViewEdge
 from frame3d.sheets.annotation.pieces import END_CUT, NOTCH, piece_table
 from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke, around
-from frame3d.sheets.projection.ground_line import ground_line, sink
+from frame3d.sheets.projection.ground_line import ground_before, ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.projection import Silhouette
 from frame3d.sheets.views.door_hardware import bracket_tables, hardware_notes
@@ -60,11 +60,12 @@ def end_wall(seen: WallSeen, title: str) -> View:
     high = crown_of(seen.frame).over_all_mm
     top = max(top, high)
     margin = 0.015 * (right - left)
-    ground, soil = ground_line(left - margin, right + margin)
+    under = ground_before(seen.frame, seen.end, seen.projection)
+    ground, soil = ground_line(left - margin, right + margin, under)
     axis = Stroke(start=(0.0, bottom), end=(0.0, 1.03 * top), layer=Layer.CENTRE)
     primitives: tuple[Primitive, ...] = (
-        *sink(visible(shapes)),
-        ground,
+        *sink(visible(shapes), under),
+        *ground,
         *soil,
         axis,
         *door_signs(seen.doors, seen.across),

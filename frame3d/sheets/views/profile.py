@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-import numpy as np
-
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.roles import Side
 from frame3d.sheets.annotation.annotations import (
@@ -21,8 +19,8 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
 from frame3d.sheets.projection.stretch import HoopRange
-from frame3d.site.driving import Driven, DrivingPlan
-from frame3d.site.ground import Ground
+from frame3d.site.driving.driving_plan import Driven, DrivingPlan
+from frame3d.site.ground.facets import ground_line
 from frame3d.site.survey import Site
 from frame3d.units import UnitSystem
 
@@ -42,7 +40,6 @@ __all__ = [
     "driving_of",
     "driving_table",
     "exaggeration",
-    "ground_along",
     "nice_step",
     "notes",
     "profile",
@@ -117,8 +114,9 @@ def profile(site: Site, side: Side, times: int, stretch: HoopRange) -> View:
         primitives += _socket(driven, u, radius, site, at)
     margin = min(0.02 * (us[-1] - us[0]) or 100.0, 0.45 * site.frame.grid.spacing_mm)
     x = places[sockets[0].place.name].x_mm
-    ground = ground_along(driving.ground, x, us[0] - margin, us[-1] + margin)
-    primitives += polyline((at(u, z) for u, z in ground), Layer.GROUND)
+    start = us[0] - margin
+    ground = ground_line(driving.ground, (x, start), (x, us[-1] + margin))
+    primitives += polyline((at(start + u, z) for u, z in ground), Layer.GROUND)
     tops = [at(u, driven.top_mm) for driven, u in zip(sockets, us, strict=True)]
     primitives.append(Stroke(start=tops[0], end=tops[-1], layer=Layer.CENTRE))
     left, right = us[0] - 2 * margin, us[-1] + 2 * margin
@@ -178,37 +176,6 @@ def nice_step(range_mm: float, system: UnitSystem, most: int) -> float:
     """The smallest round step that makes no more than ``most`` steps of a range, mm."""
     steps = _STEPS_MM[system]
     return next((step for step in steps if range_mm / step <= most), steps[-1])
-
-
-def ground_along(
-    ground: Ground, x_mm: float, low_mm: float, high_mm: float
-) -> list[tuple[float, float]]:
-    """Places along and heights of the ground on a line along the tunnel, at each bend of it.
-
-    Parameters
-    ----------
-    ground : Ground
-    x_mm : float
-        Where the line runs, in the axes of the site.
-    low_mm, high_mm : float
-        Its ends.
-    """
-    bends = [low_mm, high_mm]
-    edges = {
-        tuple(sorted((int(t[i]), int(t[j]))))
-        for t in ground.triangles for i, j in ((0, 1), (1, 2), (0, 2))
-    }  # fmt: skip
-    for a, b in edges:
-        (x0, y0), (x1, y1) = ground.points[a], ground.points[b]
-        if (x0 - x_mm) * (x1 - x_mm) < 0:
-            y = y0 + (x_mm - x0) / (x1 - x0) * (y1 - y0)
-            if low_mm < y < high_mm:
-                bends.append(float(y))
-    # A point that lies on the line is a bend as well.
-    bends += [float(y) for x, y in ground.points if abs(x - x_mm) < 1e-6 and low_mm < y < high_mm]
-    ys = sorted(set(bends))
-    heights, _ = ground.at(np.array([(x_mm, y) for y in ys]))
-    return [(y, float(z)) for y, z in zip(ys, heights, strict=True)]
 
 
 def _range(site: Site, sockets: tuple[Driven, ...]) -> tuple[float, float]:

@@ -34,7 +34,7 @@ CUT = (
 )
 _WALL = (*CUT, Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)
 _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
-_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
+_LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
 
 
 class WallSeen(Struct, frozen=True, kw_only=True):

@@ -18,7 +18,7 @@ from frame3d.sheets.annotation.annotations import (
     Way,
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, around
-from frame3d.sheets.projection.ground_line import ground_line, sink
+from frame3d.sheets.projection.ground_line import ground_before, ground_line, sink
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import (
     LEFT_SIDE,
@@ -31,6 +31,7 @@ from frame3d.sheets.projection.silhouettes import (
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 from frame3d.sheets.views.curtain_view import cord_lines
 from frame3d.sheets.views.socket_plan import Seen, bay_middle
+from frame3d.site.write.ground_words import heights_note
 
 _ROLES = (
     Role.SOCKET,
@@ -40,6 +41,7 @@ _ROLES = (
     Role.RAIL,
     Role.BRACE,
     Role.SILL_BOARD,
+    Role.SKIRT_BOARD,
     Role.HIP_BOARD,
     Role.HIP_RAIL,
     Role.END_STOP,
@@ -71,7 +73,8 @@ def notes(frame: Frame) -> tuple[str, ...]:
     text += "Heights of rails and braces are to their centrelines"
     text += ", and of a side opening to its edges." if frame.vents else "."
     blocks = [f"{mark} behind {what}" for what, mark in _blocks(frame)]
-    return (f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text,)
+    told = f"{text} Blocks at the joints: {', '.join(blocks)}." if blocks else text
+    return (told, heights_note(frame))
 
 
 def _blocks(frame: Frame) -> list[tuple[str, str]]:
@@ -105,8 +108,9 @@ def seen(frame: Frame, side: Side) -> Seen:
     members = (member for member in frame.of(*_ROLES) if _near(member, side))
     shapes = [shape for shape in (silhouette(member, projection) for member in members) if shape]
     _, low, _, high = around(shape.area.bounds for shape in shapes)
+    under = ground_before(frame, side, projection)
     return Seen(
-        lines=(*sink(visible(shapes)), *_cords(frame, side)),
+        lines=(*sink(visible(shapes), under), *_cords(frame, side)),
         low=low,
         high=high,
     )
@@ -141,7 +145,9 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
         for y in (min(_reach(m)[0] for m in members), max(_reach(m)[1] for m in members))
     )
     margin = 0.01 * (ends[1] - ends[0])
-    ground, soil = ground_line(ends[0] - margin, ends[1] + margin)
+    ground, soil = ground_line(
+        ends[0] - margin, ends[1] + margin, ground_before(frame, side, projection)
+    )
     seams, texts = match_lines(stretch, projection, bottom, top)
     annotations = [
         *_grid(frame, stretch, projection, top),
@@ -158,7 +164,7 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
         *_marks(frame, stretch, projection, members),
         *(Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts),
     ]
-    primitives: tuple[Primitive, ...] = (*lines, ground, *soil, *seams)
+    primitives: tuple[Primitive, ...] = (*lines, *ground, *soil, *seams)
     return View(
         title=f"Elevation of the {side.value} side{stretch.title}",
         primitives=primitives,

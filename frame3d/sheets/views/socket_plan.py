@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
@@ -22,17 +23,33 @@ from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke, aroun
 from frame3d.sheets.projection.hiding import visible
 from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhouette
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
-
-NOTES = (
-    "Measure from the first hoop. Running dimensions are from it to the socket centres; "
-    "measure each from there, never from the next socket.",
-    "The four corner sockets are square when both diagonals are equal.",
-    "Hoops, rails and hardware are not shown.",
-)
+from frame3d.site.staking.socket_names import axes_of, socket_name
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import ground_statement
 
 _ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)
 _SOCKET_WAYS = ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (0.28, 6.0), (0.24, 7.2), (-1, 1.6))
 """Where a socket's mark may stand: how far to the right for each step inward, and steps, mm."""
+
+
+def notes(frame: Frame) -> tuple[str, ...]:
+    """What is to be said on the plan: where to measure from, how square, on what ground."""
+    site, form = site_of(frame), lengths_of(frame)
+    corner = site.setting_out.axes
+    told = [
+        f"Measure from socket {corner.name}, at the {corner.corner.value} corner. Running "
+        "dimensions are from its hoop to the socket centres; measure each from there, never from "
+        "the next socket.",
+        "The four corner sockets are square when both diagonals are equal; they may differ by "
+        f"{limit_text(form, site.setting_out.difference_mm)}.",
+        ground_statement(site),
+    ]
+    if site.driving is not None:
+        told.append(
+            f"Beside each socket ({_kinds(frame)}): its name, from the top to its driving mark, "
+            "then what is dug or filled."
+        )
+    return (*told, "Hoops, rails and hardware are not shown.")
 
 
 class Seen(Struct, frozen=True, kw_only=True):
@@ -159,8 +176,9 @@ def _diagonals(frame: Frame) -> list[Annotation]:
 def _grid(frame: Frame, stretch: HoopRange) -> list[Annotation]:
     x = frame.grid.socket_x_mm
     hoops = stretch.hoops(frame.grid)
+    start = axes_of(frame).y_mm
     return [
-        Running(datum=(0.0, x), points=tuple((y, x) for _, y in hoops), edge=ViewEdge.TOP),
+        Running(datum=(start, x), points=tuple((y, x) for _, y in hoops), edge=ViewEdge.TOP),
         GridBubbles(places=tuple((str(n), (y, x)) for n, y in hoops), edge=ViewEdge.TOP),
     ]
 
@@ -173,7 +191,12 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
         ways = tuple((right, inward, d) for right, d in _SOCKET_WAYS)
         half = member.part.section.od_mm / 2
         rows.setdefault(member.spot.side, []).append(
-            Mark(text=member.mark, at=ABOVE.flat((x, y, 0.0)), ways=ways, half=(half / 2, half))
+            Mark(
+                text=_socket_text(frame, member),
+                at=ABOVE.flat((x, y, 0.0)),
+                ways=ways,
+                half=(half / 2, half),
+            )
         )
     annotations: list[Annotation] = [MarkRow(marks=tuple(row)) for row in rows.values()]
     for board in shown(frame.of_kind(Board, Role.SILL_BOARD), stretch):
@@ -189,6 +212,24 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
             )
         )
     return annotations
+
+
+def _kinds(frame: Frame) -> str:
+    return ", ".join(dict.fromkeys(member.mark for member in frame.of(Role.SOCKET)))
+
+
+def _socket_text(frame: Frame, member: Member) -> str:
+    """The mark of a socket; on real ground with the figures that it is driven by."""
+    site = site_of(frame)
+    if site.driving is None:
+        return member.mark
+    form, name = lengths_of(frame), socket_name(member.spot.hoop, member.spot.side)
+    driven = next(one for one in site.sockets if one.place.name == name)
+    text = f"{name} {form.text(driven.mark_mm, unit=True)}"
+    for word, size in (("dig", driven.dig_mm), ("fill", driven.fill_mm)):
+        if size:
+            text += f" {word} {form.text(size, unit=True)}"
+    return text
 
 
 def _board_place(frame: Frame, stretch: HoopRange, member: Member[Board]) -> tuple[float, float]:

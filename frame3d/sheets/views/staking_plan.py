@@ -16,7 +16,7 @@ from frame3d.sheets.annotation.annotations import (
     ViewEdge,
 )
 from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Point, Primitive, Stroke
-from frame3d.site.setting_out import PlaceKind, SettingOut, StakedPoint
+from frame3d.site.staking.setting_out import PlaceKind, SettingOut, StakedPoint
 from frame3d.site.survey import Site
 
 _STAKE_MM = 60.0

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from frame3d.design.tables.whole_design import End, WallCover
-from frame3d.frame.describe.channel_runs import outer_half
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.wall_sheets import SheetPiece, wall_sheets
 from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.channel_runs import outer_half
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.wall_sheets import SheetPiece, wall_sheets
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,

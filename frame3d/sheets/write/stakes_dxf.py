@@ -14,7 +14,7 @@ from ezdxf.layouts.layout import Modelspace
 from frame3d.sheets.write.dxf_layers import rename_layers
 from frame3d.sheets.write.dxf_text import line_text
 from frame3d.sheets.write.dxf_write import without_dates, write_document
-from frame3d.site.setting_out import PlaceKind, StakedPoint
+from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
 from frame3d.site.survey import SITE_CAUTIONS, Site
 from frame3d.units import UnitSystem
 

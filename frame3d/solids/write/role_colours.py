@@ -60,7 +60,9 @@ COLOUR_GROUPS: tuple[ColourGroup, ...] = (
     ),
     ColourGroup(
         name="side boards", light="#ddcc77", dark="#fee763",
-        roles=(Role.SILL_BOARD, Role.JOINT_BLOCK, Role.HIP_BOARD, Role.END_STOP),
+        roles=(
+            Role.SILL_BOARD, Role.SKIRT_BOARD, Role.JOINT_BLOCK, Role.HIP_BOARD, Role.END_STOP,
+        ),
     ),
     ColourGroup(
         name="end walls", light="#999933", dark="#8b9c26",

@@ -20,7 +20,9 @@ from frame3d.studies.plan.whole_plan import LEFT_OUT, Axis
 
 _MOST_TRIED = 200
 """Values of a field that are tried before a study begins; with more, some in between are not."""
-_OF_ONE = ("order.price_file", "order.stock_file")
+_OF_ONE = (
+    "order.price_file", "order.stock_file", "staking.levels", "staking.measured", "staking.built",
+)  # fmt: skip
 Told = Iterator[tuple[tuple[str | int, ...], str]]
 
 __all__ = ["axis_faults", "axis_of"]
@@ -92,7 +94,9 @@ def _unknown(field: str, design: Table) -> str:
             f"there is no such field: {shown(field)}; write it as profile.width or rail[2].height"
         )
     if field in _OF_ONE:
-        return f"{field} cannot vary: a study uses one list of prices and one of stock"
+        return (
+            f"{field} cannot vary: a study uses one list of prices, one of stock, and level ground"
+        )
     table = sections().get(path[0])
     if table is None:
         owners = [s for s in sections().values() if path[0] in s.fields]

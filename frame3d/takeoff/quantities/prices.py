@@ -34,10 +34,12 @@ _FORMER = tuple(
     )
 )
 """What items were called once, and are called today: lists that people have filled in go on."""
+_HALF_CLAMP = re.compile(r"(?:clamp|coupler)\s+half\b", re.IGNORECASE)
+"""Of those that are no more, as nobody sells halves."""
 
 __all__ = [
     "COLUMNS", "PRICE_FIELD", "REQUEST_COLUMNS", "Charges", "Per", "Price", "Prices", "bar_price",
-    "read_prices",
+    "half_clamps", "read_prices",
 ]  # fmt: skip
 
 
@@ -133,6 +135,13 @@ class Prices(Struct, frozen=True, kw_only=True):
         """The price of one bar of a section, the least of its rows; None where there is none."""
         prices = (bar_price(row, length_mm, kg_per_m) for row in self.rows(section, length_mm))
         return min((price for price in prices if price is not None), default=None)
+
+
+def half_clamps(prices: Prices) -> tuple[str, ...]:
+    """Items of a list that are half a clamp, as lists from before clamps were sold complete."""
+    return tuple(
+        rows[0].item for rows in prices.by_item.values() if _HALF_CLAMP.match(rows[0].item)
+    )
 
 
 def bar_price(row: Price, length_mm: float, kg_per_m: float) -> float | None:

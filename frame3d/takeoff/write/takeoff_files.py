@@ -18,8 +18,8 @@ TABLES = (
     "handling", "hoops", "cost", "order",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
-WORK_TABLES = ("bundles", "hours", "phases", "rates")
-"""Those that who knows the guide adds to them."""
+WORK_TABLES = ("bundles", "hours", "phases", "rates", "days", "deliveries")
+"""Those that who knows the guide adds to them; the last two only where a crew is named."""
 PICTURE, PRICES, YARD = "takeoff-cuts.svg", "takeoff-prices.csv", "takeoff-yard.csv"
 TAKEOFF_FILES = (
     "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in (*TABLES, *WORK_TABLES)),

@@ -5,6 +5,7 @@ import { placeOf } from "./state.js";
 import { written } from "./toml.js";
 
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)$/;
+const NOT_GIVEN = "not given";
 const NUMERIC = new Set(["whole", "number"]);
 
 export const idOf = (place) => `f-${place.replaceAll(/[[\].]+/g, "-")}`;
@@ -87,6 +88,12 @@ export class Field {
     return (this.number === null ? table : table?.[this.number])?.[this.facts.name];
   }
 
+  /** Shown while it applies; one that is given, wrong or being typed in stays. */
+  showApplying(applies) {
+    this.element.hidden = !applies && this.value === undefined && this.fault.hidden
+      && !this.element.contains(document.activeElement);
+  }
+
   #box(id) {
     const { facts } = this;
     const shared = { "aria-describedby": `${id}-about ${id}-reading ${id}-fault` };
@@ -147,8 +154,9 @@ export class Field {
     const { facts } = this;
     const text = defaultValue === null || defaultValue === undefined || defaultValue.length === 0
       ? workedOut ?? "" : shownValue(facts, defaultValue);
-    if (this.left) this.left.textContent = text ? `${text} (default)` : "default";
-    else if (this.box.tagName === "INPUT") this.box.placeholder = text || "default";
+    // Where nothing is given, the default itself is what is seen.
+    if (this.left) this.left.textContent = text ? `${text} (default)` : NOT_GIVEN;
+    else if (this.box.tagName === "INPUT") this.box.placeholder = text || NOT_GIVEN;
   }
 
   /** How the program has read it, where that looks different from what was typed. */

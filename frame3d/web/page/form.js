@@ -2,6 +2,8 @@
 
 import { byId, el, say } from "./dom.js";
 import { Field, idOf } from "./field.js";
+import { Finder } from "./find.js";
+import { freeEnd, startingTable } from "./free_places.js";
 import { placeOf } from "./state.js";
 
 const OPEN_AT_FIRST = 1;
@@ -9,6 +11,7 @@ const OPEN_AT_FIRST = 1;
 export class Form {
   #fields = new Map();
   #opened = null;
+  #deep = new Set();
   #worked = {};
   #read = {};
   #faults = [];
@@ -26,6 +29,7 @@ export class Form {
       el("datalist", { id: "tubes" }, facts.tubes.map((name) => el("option", { value: name }))),
       el("datalist", { id: "boards" }, facts.boards.map((name) => el("option", { value: name }))));
     state.addEventListener("change", (event) => this.#follow(event.detail));
+    this.finder = new Finder(this.root, () => this.build());
   }
 
   #follow({ what }) {
@@ -40,6 +44,7 @@ export class Form {
     this.#fields.clear();
     this.root.replaceChildren(...this.facts.groups.map((group) => this.#group(group)));
     this.refresh();
+    this.finder.again();
     if (focus) byId(focus)?.focus();
   }
 
@@ -49,8 +54,21 @@ export class Form {
     el("summary", {}, el("span", {}, title), el("span", { class: "mark" })),
     sections.map((name) => this.#section(name)));
     details.addEventListener("toggle", () => {
+      if (this.finder.isOn) return;
       if (details.open) this.#opened.add(title);
       else this.#opened.delete(title);
+    });
+    return details;
+  }
+
+  /** The fields of a table that few need, behind a line that says how many there are. */
+  #deeper(place, fields) {
+    const details = el("details", { class: "deeper", open: this.#deep.has(place) },
+      el("summary", {}), fields.map((field) => field.element));
+    details.addEventListener("toggle", () => {
+      if (this.finder.isOn) return;
+      if (details.open) this.#deep.add(place);
+      else this.#deep.delete(place);
     });
     return details;
   }
@@ -72,7 +90,9 @@ export class Form {
     for (let number = 0; number < count; number++) {
       made.push(this.#table(name, number, facts, `${facts.title} ${number + 1}`, true));
     }
-    if (facts.most === null || count < facts.most) made.push(this.#absent(name, facts, true));
+    const full = (facts.most !== null && count >= facts.most)
+      || (name === "end_wall" && freeEnd(name, this.#tables) === null);
+    if (!full) made.push(this.#absent(name, facts, true));
     return el("div", { class: "several" }, made);
   }
 
@@ -88,15 +108,46 @@ export class Form {
 
   #add(name, several) {
     const number = several ? this.state.design[name]?.length ?? 0 : null;
-    this.state.add(name, several, this.#starting(name));
+    this.state.add(name, several, startingTable(name, this.#tables));
     const first = this.facts.sections[name].fields[0].name;
     byId(idOf(placeOf(name, number, first)))?.focus();
     say(`${this.facts.sections[name].title} added.`);
   }
 
-  /** What a new table needs to be complete. */
-  #starting(name) {
-    return name === "rail" ? { fraction: 0.4 } : {};
+  /** What is given in a field of a table, or what it is without that; undefined for neither. */
+  #look = (section, number, field) => {
+    const table = this.state.design[section];
+    const given = (number === null ? table : table?.[number])?.[field];
+    return given ?? this.#worked.worked_out?.[placeOf(section, number, field)]
+      ?? this.defaultOf(section, number, field);
+  };
+
+  #tables = {
+    look: this.#look,
+    count: (section) => this.state.design[section]?.length ?? 0,
+  };
+
+  /** What a field is that is left out; undefined where it follows from others or is nothing. */
+  defaultOf = (section, number, field) => {
+    const facts = this.facts.sections[section]?.fields.find((one) => one.name === field);
+    if (!facts || !this.hasTodaysDefaults) return undefined;
+    return facts[this.#unitsFor({ section, facts, number })].default ?? undefined;
+  };
+
+  /** Whether the design goes by the defaults that the form shows. */
+  get hasTodaysDefaults() {
+    return (this.state.design.format ?? 1) === this.facts.format;
+  }
+
+  #applies(field) {
+    const { section, number, facts } = field;
+    return !facts.applying.length || facts.applying.some((way) => Object.entries(way)
+      .every(([name, allowed]) => {
+        const [other, table] = name.split(".").reverse();
+        const value = this.#look(table ?? section, table ? null : number, other) ?? null;
+        const plain = Array.isArray(value) && !value.length ? null : value;
+        return allowed.some((one) => (one === null ? plain === null : String(one) === String(plain)));
+      }));
   }
 
   #remove(name, number) {
@@ -110,13 +161,16 @@ export class Form {
     const fields = facts.fields.map((one) => {
       const field = new Field(name, number, one, this.state);
       this.#fields.set(field.place, field);
-      return field.element;
+      return field;
     });
     const place = placeOf(name, number);
+    const [first, deeper] = [true, false].map((wanted) => fields.filter(
+      (field) => field.facts.first === wanted));
     return el("fieldset", { "data-place": place },
       el("legend", {}, title),
       el("p", { class: "fault", id: `${idOf(place)}-fault`, hidden: true }),
-      fields,
+      first.map((field) => field.element),
+      deeper.length ? this.#deeper(place, deeper) : null,
       removable ? el("button", { type: "button", class: "remove",
         "aria-label": `Remove ${title.toLowerCase()}`,
         click: () => this.#remove(name, number) }, "Remove") : null);
@@ -132,6 +186,13 @@ export class Form {
       field.show(left);
       field.showLeftOut(left, this.#worked.worked_out?.[field.place]);
       field.showReading(this.#worked.readings?.[field.place], field.valueIn(this.#read));
+      field.showApplying(this.#applies(field));
+    }
+    for (const details of this.root.querySelectorAll("details.deeper")) {
+      const shown = details.querySelectorAll(".field:not([hidden])").length;
+      const given = details.querySelectorAll(".field.given:not([hidden])").length;
+      details.hidden = !shown;
+      details.querySelector("summary").textContent = `${shown} more${given ? `, ${given} given` : ""}`;
     }
   }
 
@@ -159,7 +220,13 @@ export class Form {
       if (place === null) left.push(fault);
       else told.set(place, [...(told.get(place) ?? []), sentence(fault.message)]);
     }
-    for (const [place, field] of this.#fields) field.showFault(told.get(place) ?? []);
+    for (const [place, field] of this.#fields) {
+      field.showFault(told.get(place) ?? []);
+      if (!told.has(place)) continue;
+      field.element.hidden = false;
+      const deeper = field.element.closest("details.deeper");
+      if (deeper) deeper.hidden = false, deeper.open = true;
+    }
     for (const box of this.root.querySelectorAll("fieldset")) {
       const messages = told.get(box.dataset.place) ?? [];
       const line = byId(`${idOf(box.dataset.place)}-fault`);
@@ -196,12 +263,16 @@ export class Form {
 
   /** Open the group of a field and go to it, or to where it can be added. */
   goTo(where) {
+    this.finder.stop();
     const place = this.#placeFor(where) ?? this.#placeFor(`${where}[1]`);
     const field = this.#fields.get(place);
     const box = field?.element ?? this.root.querySelector(`fieldset[data-place="${place}"]`)
       ?? byId(`add-${/^[a-z_]*/.exec(where)[0]}`)?.parentElement;
     if (!box) return;
-    box.closest("details").open = true;
+    for (let around = box; around; around = around.parentElement.closest("details")) {
+      if (around.tagName === "DETAILS") around.open = true;
+    }
+    if (field) field.element.hidden = false;
     document.body.dataset.panel = "design";
     const target = field ? field.box : box.querySelector("input, select, button");
     target.focus();

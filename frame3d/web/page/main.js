@@ -1,8 +1,9 @@
 // The page: what is typed goes to the server, what comes back is shown.
 
-import { readAddress, isOurs, writeAddress } from "./address.js";
+import { BrokenAddress, isOurs, linkOf, readAddress, writeAddress } from "./address.js";
 import { findingsOf, frameOf, json, post } from "./ask.js";
 import { Compare } from "./compare.js";
+import { Cost } from "./cost.js";
 import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
@@ -11,7 +12,10 @@ import { Loads } from "./loads.js";
 import { mended } from "./mend.js";
 import { Parts } from "./parts.js";
 import { countWords, Results } from "./results.js";
+import { usePhone } from "./phone.js";
+import { usePrinting } from "./printing.js";
 import { Sheets } from "./sheets.js";
+import { Start } from "./start.js";
 import { State } from "./state.js";
 import { tomlText } from "./toml.js";
 import { usePanels, useTabs } from "./tabs.js";
@@ -41,10 +45,24 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
   onChange: () => updateSoon(),
 });
 const files = new Files(facts.files,
-  async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save));
+  async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
+  () => linkOf(state, form.defaultOf));
+const cost = new Cost(facts.list_bytes, (...made) => files.make(...made));
+const start = new Start(facts, {
+  onBegin: (text, file) => open(text, file, { first: !now }),
+  onOpen: () => byId("file").click(),
+  onClose: guarded(async () => {
+    if (!Object.keys(state.design).length) await begin(facts.starts[0].key, { first: true });
+  }),
+});
 const loads = new Loads(facts.loads, LARGEST_FILE, () => lists.given);
-const showTab = useTabs((id) => ({ view, sheets, compare }[id]?.look()));
+const showTab = useTabs((id) => ({ view, sheets, compare, cost }[id]?.look()));
 usePanels();
+usePhone((isForm) => {
+  if (isForm) showTab("view");
+  view.beSmall(isForm);
+});
+usePrinting(() => view.painted());
 // Without three dimensions the drawings show the frame.
 if (!view.works) showTab("sheets");
 
@@ -111,6 +129,7 @@ async function show(shown, here, begun) {
   performance.measure("shown", { start: begun });
   sheets.know(text, lists.given);
   compare.know(now, state.kept);
+  cost.know(text, lists.given);
   loads.know(results.wrong ? null : text);
   await showFound(here);
 }
@@ -288,13 +307,7 @@ function listen() {
   byId("save").addEventListener("click", guarded(save));
   byId("undo").addEventListener("click", () => state.undo());
   byId("redo").addEventListener("click", () => state.redo());
-  byId("begin").addEventListener("click", () => byId("starts").showModal());
-  byId("starts-close").addEventListener("click", () => byId("starts").close());
-  byId("starts-list").append(...facts.starts.map(({ key, title }) => el("button", { type: "button",
-    click: guarded(async () => {
-      byId("starts").close();
-      await begin(key);
-    }) }, title)));
+  byId("begin").addEventListener("click", () => start.open());
   byId("units").addEventListener("change", (event) => {
     state.set("output", null, "units", event.target.value);
   });
@@ -307,12 +320,19 @@ function listen() {
     else return;
     event.preventDefault();
   });
+  // To jump to a part of the page leaves the design in the address.
+  for (const skip of document.querySelectorAll("a.skip")) {
+    skip.addEventListener("click", (event) => {
+      event.preventDefault();
+      document.querySelector(skip.getAttribute("href")).focus();
+    });
+  }
   window.addEventListener("hashchange", guarded(async () => {
     if (!isOurs()) await fromAddress(false);
   }));
 }
 
-const remember = afterwards(300, guarded(() => writeAddress(state)));
+const remember = afterwards(300, guarded(() => writeAddress(state, form.defaultOf)));
 const updateSoon = promptly(WAIT_MS, update);
 
 state.addEventListener("change", ({ detail }) => {
@@ -323,8 +343,16 @@ state.addEventListener("change", ({ detail }) => {
   remember();
 });
 
+/** Whether the address says what the page is to show: a design, or that it is broken. */
 async function fromAddress(first) {
-  const found = await readAddress();
+  let found;
+  try {
+    found = await readAddress();
+  } catch (error) {
+    if (!(error instanceof BrokenAddress)) throw error;
+    start.open(error.message, Boolean(now));
+    return true;
+  }
   if (!found || !await open(found.text, found.file, { source: found.source, first })) return false;
   if (found.kept) keepText(found.kept).catch(() => {});
   return true;
@@ -335,5 +363,8 @@ byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meani
   el("dt", {}, word), el("dd", {}, meaning)]));
 listen();
 await guarded(async () => {
-  if (!await fromAddress(true)) await begin(facts.starts[0].key, { first: true });
+  if (await fromAddress(true)) return;
+  const [given] = facts.starts;
+  if (given.key === "given") await begin(given.key, { first: true });
+  else start.open("", false);
 })();

@@ -2,6 +2,7 @@
 
 import { byId, el } from "./dom.js";
 import { followed, view } from "./ask.js";
+import { usePinch } from "./pinch.js";
 
 const SCALES = [1, 1.5, 2, 3, 4, 6, 8];
 
@@ -162,6 +163,7 @@ export class Sheets {
       const scale = Math.min(8, Math.max(1, this.#scale * Math.exp(-event.deltaY * 0.003)));
       this.#resize(scale, [event.clientX - box.left, event.clientY - box.top]);
     }, { passive: false });
+    usePinch(stage, (times, at) => this.#resize(Math.min(8, Math.max(1, this.#scale * times)), at));
     let held = null;
     stage.addEventListener("pointerdown", (event) => {
       if (event.pointerType !== "mouse" || event.button) return;

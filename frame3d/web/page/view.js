@@ -16,6 +16,7 @@ export class FrameView {
   #next = null;
   #found = null;
   #bodies = new Set();
+  #before = null;
 
   /** `onPick(ids)`: members were picked out; none to end it. */
   constructor({ onPick }) {
@@ -37,6 +38,23 @@ export class FrameView {
       root.replaceChildren(el("p", { class: "notice" },
         `${error.message} The drawings and the parts list show the frame without it.`));
     }
+  }
+
+  /** Show all of the frame while the picture is small, and afterwards what was looked at. */
+  beSmall(small) {
+    if (!this.works || !this.#scene) return;
+    if (small) {
+      this.#before = this.viewer.camera();
+      // Once the canvas has its new size.
+      requestAnimationFrame(() => requestAnimationFrame(() => this.viewer.fit([])));
+    } else if (this.#before) this.viewer.setCamera(this.#before);
+  }
+
+  /** The canvas with the picture on it, to be copied at once; null where there is none. */
+  painted() {
+    if (!this.works || !this.#scene || byId("view").hidden) return null;
+    this.viewer.picture();
+    return this.canvas;
   }
 
   get works() {

@@ -11,24 +11,22 @@ from functools import partial
 
 from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.errors import DesignError, DesignFaults
-from frame3d.frame.describe.set_status import UNCHECKED
 from frame3d.frame.model.members import Frame
-from frame3d.site.survey import survey_site
+from frame3d.site.survey import SURVEYS, site_of, surveyed
 from frame3d.takeoff.take_off import read_user_lists
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME
+from frame3d.web.requests.limits import LIST_BYTES, LIST_NAME, QUOTES
 
 LISTS: dict[str, str] = {
     "prices": "Price list", "stock": "Stock list", "levels": "Levels of the ground",
     "measured": "Distances between corners", "built": "Sockets as driven",
 }  # fmt: skip
 """What can be given, and what the page calls it."""
-SURVEY = ("levels", "measured", "built")
 _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
 __all__ = [
-    "LISTS", "SURVEY", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
-    "packed_lists",
+    "LISTS", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
+    "packed_lists", "packed_quotes",
 ]  # fmt: skip
 
 
@@ -78,6 +76,21 @@ def packed_design(value: Json) -> str:
     return "" if value is None else json.dumps(_checked("other design", value))
 
 
+def packed_quotes(value: Json) -> str:
+    """The price lists of suppliers in the body of a request as one text; empty for none.
+
+    Raises
+    ------
+    GivenError
+        If they are not a list of ``{"name": ..., "text": ...}``, too many, or too large.
+    """
+    if value in (None, []):
+        return ""
+    if not isinstance(value, list) or len(value) > QUOTES:
+        raise GivenError(f"quotes must be a list of at most {QUOTES} price lists")
+    return json.dumps([_checked("price list", one) for one in value])
+
+
 def design_from(packed: str) -> GivenList | None:
     """The design in the text that :func:`packed_design` made; None for none."""
     return GivenList(**json.loads(packed)) if packed else None
@@ -94,8 +107,8 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
     found = {}
     for what in given:
         alone = {what: given[what]}
-        if what in SURVEY:
-            told = _faults(partial(survey_site, frame, status=UNCHECKED, **alone))
+        if what in SURVEYS:
+            told = _faults(partial(_surveyed, frame, alone))
         elif getattr(frame.design.order, _FIELDS[what]) is None:
             told = [f"the design names no {what} list, so this one is not used; enter its name "
                     f"in {_FIELDS[what]}, section order"]  # fmt: skip
@@ -104,6 +117,10 @@ def list_faults(frame: Frame, given: GivenLists) -> dict[str, list[str]]:
         if told:
             found[what] = told
     return found
+
+
+def _surveyed(frame: Frame, given: GivenLists) -> None:
+    site_of(surveyed(frame, given))
 
 
 def _faults(read: Callable[[], object]) -> list[str]:

@@ -8,11 +8,15 @@ PACKED_BYTES = 60_000
 """A design as it stands in an address, packed."""
 LIST_BYTES = 250_000
 """A list of prices, of stock or of what was measured, as text; there may be five of them."""
+QUOTES = 8
+"""Price lists of suppliers that are compared at once."""
 LIST_NAME = 200
 """Letters in the name of such a list."""
-BODY_BYTES = 4_000_000
+ANSWER_LETTERS = 60
+"""In an answer that is typed, such as a width."""
+BODY_BYTES = 8_000_000
 """The body of a request as JSON, in which a letter can take two bytes: two designs, or one and
-all lists.
+all lists and quotes.
 """
 LINE_BYTES = 65_536
 """The first line of a request, and each of its headers."""

@@ -15,13 +15,18 @@ from pathlib import Path
 
 from msgspec import Struct, field
 
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.findings.finding import Finding
+from frame3d.checks.report import status_of
 from frame3d.design.reading.user_lists import GivenLists
 from frame3d.errors import DesignFaults, Fault, Frame3dError, machine_reason
+from frame3d.frame.describe.set_status import SetStatus
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import frame_set_of, lists_of, sheets_of
+from frame3d.frame_set import frame_set_of, lists_of, sheets_of, surveyed
+from frame3d.summary import main_figures
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.given import SURVEY, given_from
+from frame3d.web.requests.given import given_from
 from frame3d.web.work.read_designs import NAME, frame_of
 
 Tell = Callable[[str, int, int], None]
@@ -39,40 +44,73 @@ __all__ = ["KINDS", "ExportKind", "make_file", "project_stem"]
 class ExportKind(Struct, frozen=True, kw_only=True):
     """A kind of file: what it is called in a build or besides, its meaning, its media type.
 
-    One that is not ``listed`` has a place of its own on the page.
+    Parameters
+    ----------
+    file, meaning, media : str
+    use : str
+        What it is for, which is where the page offers it.
+    listed : bool
+        False for one that has a place of its own on the page.
     """
 
     file: str
     meaning: str
     media: str
+    use: str
     listed: bool = True
 
 
+_HTML, _PDF, _ZIP = "text/html", "application/pdf", "application/zip"
+_SEND, _BUILD, _ORDER, _CAD = "To send", "To build by", "To order by", "For other programs"
+
 KINDS: dict[str, ExportKind] = {
-    "step": ExportKind(
-        file="model.step", meaning="Exact model for CAD programs", media="model/step"
-    ),
-    "stl": ExportKind(file="model.stl", meaning="Triangles in millimetres", media="model/stl"),
-    "glb": ExportKind(file="model.glb", meaning="Model for viewers", media="model/gltf-binary"),
-    "ifc": ExportKind(
-        file="model.ifc", meaning="Model for building planners (IFC 4)", media="application/x-step"
-    ),
-    "dxf": ExportKind(file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf"),
-    "pdf": ExportKind(file="sheets.pdf", meaning="Sheets to print", media="application/pdf"),
-    "xlsx": ExportKind(
-        file="takeoff.xlsx", meaning="Take-off to order and cut from",
-        media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-    ),
-    "site": ExportKind(
-        file="site.zip", meaning="Points, tables and sheets for layout, with your surveys",
-        media="application/zip",
+    "view": ExportKind(
+        file="view.html", meaning="The frame to turn, in one file that opens in any browser",
+        media=_HTML, use=_SEND,
     ),
     "zip": ExportKind(
-        file="build.zip", meaning="Every file of a build, and the design",
-        media="application/zip",
+        file="build.zip", meaning="Every file of a build, and the design", media=_ZIP, use=_SEND
+    ),
+    "guide": ExportKind(
+        file="guide.html", meaning="How to put it up, for the phone", media=_HTML, use=_BUILD
+    ),
+    "guide_pdf": ExportKind(
+        file="guide.pdf", meaning="How to put it up, to print", media=_PDF, use=_BUILD
+    ),
+    "pdf": ExportKind(file="sheets.pdf", meaning="Sheets to print", media=_PDF, use=_BUILD),
+    "site": ExportKind(
+        file="site.zip", meaning="Points, tables and sheets for layout, with your surveys",
+        media=_ZIP, use=_BUILD,
+    ),
+    "xlsx": ExportKind(
+        file="takeoff.xlsx", meaning="Take-off to order and cut from",
+        media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", use=_ORDER,
+    ),
+    "requests": ExportKind(
+        file="requests.zip", meaning="Requests for quotation, one for each kind of supplier",
+        media=_ZIP, use=_ORDER,
+    ),
+    "labels": ExportKind(
+        file="labels.pdf", meaning="Labels for every part that is made", media=_PDF, use=_ORDER
+    ),
+    "step": ExportKind(
+        file="model.step", meaning="Exact model for CAD programs", media="model/step", use=_CAD
+    ),
+    "stl": ExportKind(
+        file="model.stl", meaning="Triangles in millimetres", media="model/stl", use=_CAD
+    ),
+    "glb": ExportKind(
+        file="model.glb", meaning="Model for viewers", media="model/gltf-binary", use=_CAD
+    ),
+    "ifc": ExportKind(
+        file="model.ifc", meaning="Model for building planners (IFC 4)",
+        media="application/x-step", use=_CAD,
+    ),
+    "dxf": ExportKind(
+        file="sheets.dxf", meaning="Drawings at full size", media="image/vnd.dxf", use=_CAD
     ),
     "loads": ExportKind(
-        file="loads.zip", meaning="The comparison under the same loads", media="application/zip",
+        file="loads.zip", meaning="The comparison under the same loads", media=_ZIP, use="",
         listed=False,
     ),
 }  # fmt: skip
@@ -126,9 +164,10 @@ def make_file(
     DesignFaults
         If the design cannot be laid out, a list has faults, or the file cannot be made of it.
     """
-    frame = frame_of(text)
+    given = given_from(lists)
+    frame = surveyed(frame_of(text), given)
     path = Path(folder) / KINDS[kind].file
-    job = _Job(frame=frame, text=text, given=given_from(lists), path=path, tell=tell,
+    job = _Job(frame=frame, text=text, given=given, path=path, tell=tell,
                against=against)  # fmt: skip
     try:
         unmade = _MAKERS[kind](job)
@@ -185,9 +224,54 @@ def _sheets(job: _Job) -> Lacking:
     return unmade
 
 
+def _checked(job: _Job) -> tuple[Sequence[Finding], SetStatus]:
+    """What the checks find, and what stands against building from it."""
+    found = check_frame(job.frame)
+    return found, status_of(found, missing=lists_of(job.frame, job.given).missing)
+
+
+def _view(job: _Job) -> Lacking:
+    job.tell("checking", 0, 1)
+    from frame3d.view.view_page import view_page
+
+    found, status = _checked(job)
+    page = view_page(job.frame, found, main_figures(job.frame), status)
+    job.path.write_text(page, encoding="utf-8", newline="\n")
+    return ()
+
+
+def _guide(job: _Job) -> Lacking:
+    job.tell("writing the guide", 0, 1)
+    from frame3d.build_jobs import make_guide
+
+    make_guide(job.frame, job.path.parent, _checked(job)[1])
+    return ()
+
+
+def _requests(job: _Job) -> Lacking:
+    job.tell("planning the cuts", 0, 1)
+    from frame3d.design.tables.general import OrderFiles
+    from frame3d.ordering.order_files import write_order
+
+    whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
+    folder = job.path.parent / "requests"
+    folder.mkdir()
+    names = write_order(whole.takeoff, folder, (OrderFiles.REQUESTS,))
+    _pack(job, folder, [folder / name for name in names])
+    return ()
+
+
+def _labels(job: _Job) -> Lacking:
+    job.tell("writing the labels", 0, 1)
+    from frame3d.ordering.labels import label_pages
+
+    job.path.write_bytes(label_pages(job.frame))
+    return ()
+
+
 def _order(job: _Job) -> Lacking:
     job.tell("planning the cuts", 0, 1)
-    from frame3d.building import build_takeoff
+    from frame3d.single_builds import build_takeoff
 
     whole = frame_set_of(job.frame, lists_of(job.frame, job.given))
     made = build_takeoff(whole.takeoff, job.path.parent / "order")
@@ -197,13 +281,10 @@ def _order(job: _Job) -> Lacking:
 
 def _site(job: _Job) -> Lacking:
     job.tell("setting out", 0, 1)
-    from frame3d.building import build_site
-    from frame3d.checks.all_checks import check_frame
-    from frame3d.checks.report import status_of
-    from frame3d.site.survey import survey_site
+    from frame3d.single_builds import build_site
+    from frame3d.site.survey import located, site_of
 
-    surveys = {what: job.given.get(what) for what in SURVEY}
-    site = survey_site(job.frame, **surveys, status=status_of(check_frame(job.frame)))
+    site = located(site_of(job.frame, status_of(check_frame(job.frame))))
     folder = job.path.parent / "site"
     files, _ = build_site(site, folder)
     _pack(job, folder, files)
@@ -224,8 +305,8 @@ def _everything(job: _Job) -> Lacking:
 
 def _loads(job: _Job) -> Lacking:
     job.tell("loading", 0, 1)
-    from frame3d.building import build_loads
     from frame3d.loads.comparison import compared
+    from frame3d.single_builds import build_loads
     from frame3d.web.work.load_answers import other_frame, shown
 
     found = compared(job.frame, other_frame(job.against), job.tell, lists=job.given)
@@ -252,4 +333,5 @@ def _pack(job: _Job, folder: Path, files: Sequence[Path]) -> None:
 _MAKERS: dict[str, Callable[[_Job], Lacking]] = {
     "step": _model, "stl": _model, "glb": _model, "ifc": _ifc, "dxf": _sheets, "pdf": _sheets,
     "xlsx": _order, "site": _site, "zip": _everything, "loads": _loads,
+    "view": _view, "guide": _guide, "guide_pdf": _guide, "requests": _requests, "labels": _labels,
 }  # fmt: skip

@@ -19,7 +19,7 @@ from frame3d.design.values.following import FOLLOWING
 from frame3d.errors import DesignFaults, Fault
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import FrameSet, frame_set_of, lists_of
+from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
 from frame3d.web.requests.given import given_from
@@ -28,6 +28,8 @@ NAME = "design"
 _SECTIONS = (FieldKind.TUBE, FieldKind.TIMBER)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
+_KEPT_SETS = 2
+_sets: OrderedDict[tuple[str, str], FrameSet] = OrderedDict()
 
 __all__ = ["NAME", "fault_rows", "followed", "forget_old", "frame_of", "readings", "set_of"]
 
@@ -57,13 +59,22 @@ def forget_old() -> None:
 def set_of(text: str, lists: str) -> FrameSet:
     """The set of a design with the lists that came with it; no file that it names is opened.
 
+    The last few are kept: drawings and cost ask for the same, and its cutting plans take seconds.
+
     Raises
     ------
     DesignFaults
         With all faults of the design, or of a list.
     """
-    frame = frame_of(text)
-    return frame_set_of(frame, lists_of(frame, given_from(lists)))
+    key = text, lists
+    if key not in _sets:
+        given = given_from(lists)
+        frame = surveyed(frame_of(text), given)
+        _sets[key] = frame_set_of(frame, lists_of(frame, given))
+    _sets.move_to_end(key)
+    while len(_sets) > _KEPT_SETS:
+        _sets.popitem(last=False)
+    return _sets[key]
 
 
 def fault_rows(error: DesignFaults) -> list[dict[str, Json]]:
@@ -135,6 +146,8 @@ def _reading_of_one(kind: FieldKind, value: Read, form: LengthFormat) -> str:
             return form.angle(angle)
         case (FieldKind.POINT, (float(across), float(up))):
             return f"{form.text(across, unit=True)} at {form.text(up, unit=True)}"
+        case (FieldKind.PLACE, (float(across), float(along))):
+            return f"{form.text(across, unit=True)} by {form.text(along, unit=True)}"
         case (FieldKind.TUBE, TubeSection(name=name, od_mm=od_mm)):
             return f"{name}: {form.text(od_mm, unit=True)} outside"
     return ""

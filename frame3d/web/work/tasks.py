@@ -20,10 +20,13 @@ from frame3d.errors import DesignFaults
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
-from frame3d.takeoff.take_off import read_user_lists
+from frame3d.frame_set import lists_of, surveyed
+from frame3d.site.survey import site_of
+from frame3d.site.write.ground_words import ground_record
 from frame3d.view.clear_bodies import bodies_of
 from frame3d.view.links import numbers_of
 from frame3d.view.scene_file import scene_of
+from frame3d.view.still_picture import frame_picture
 from frame3d.web.requests.given import given_from, list_faults
 from frame3d.web.work.live import frame_words
 from frame3d.web.work.messages import Message, said
@@ -59,15 +62,18 @@ def _lay(question: Fields, tell: Tell) -> Message:
 def _find(question: Fields, tell: Tell) -> Message:
     """What the checks find, the room inside, and what takes longer to work out than a picture."""
     frame, given = frame_of(question["text"]), given_from(question["lists"])
-    found, faults = check_frame(frame), list_faults(frame, given)
+    faults = list_faults(frame, given)
     sound = {what: one for what, one in given.items() if what not in faults}
-    status = status_of(found, missing=read_user_lists(frame, sound).missing)
+    frame = surveyed(frame, sound)
+    found = check_frame(frame)
+    status = status_of(found, missing=lists_of(frame, sound).missing)
     report = report_of(frame, found)
     for row, numbers in zip(report["findings"], numbers_of(frame, found), strict=True):
         row["members"] = numbers
     return said({
         "counts": report["counts"], "findings": report["findings"], "room": report["room"],
         "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),
+        "ground": ground_record(site_of(frame, status)),
         "status": {"headline": status.headline, "told": status.short_list()},
         "lists": {"faults": faults, "missing": [one.what for one in status.missing]},
         "what_this_is": NO_VERDICT,
@@ -98,6 +104,24 @@ def _save(question: Fields, tell: Tell) -> Message:
     return said({"text": edited_text(question["source"], wanted)})
 
 
+def _begin(question: Fields, tell: Tell) -> Message:
+    """A typical design with the answers of who begins with it, as text."""
+    from frame3d.web.work.beginning import begun_text
+
+    return said({"text": begun_text(question["text"], json.loads(question["answers"]))})
+
+
+def _picture(question: Fields, tell: Tell) -> Message:
+    """The frame as a picture that stands still."""
+    return said({}, frame_picture(frame_of(question["text"])).encode())
+
+
+def _cost(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.work.costs import shopping_list
+
+    return said(shopping_list(question["text"], question["lists"], question["quotes"]))
+
+
 def _sheets(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.drawings import sheet_list
 
@@ -122,6 +146,6 @@ TASKS: dict[str, Task] = {
     name: _told(task)
     for name, task in {
         "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
-        "sheet": _sheet, "make": _make,
+        "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
     }.items()
 }  # fmt: skip

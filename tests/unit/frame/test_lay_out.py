@@ -132,7 +132,7 @@ def test_brace_clamps_touch_hoop_and_brace() -> None:
 def test_boards_are_joined_midway_between_hoops(stock: str, bays: int, lengths: list) -> None:
     """Ten hoops at 4 ft with 12 ft boards, and eleven with 8 ft boards, as the trade lays them
     (common practice, no source); overhang at the ends not counted."""
-    from frame3d.frame.sides.board_lines import board_joints, boards_needed
+    from frame3d.frame.sides.board_joints import board_joints, boards_needed
     from frame3d.units import parse_length
 
     foot = 304.8
@@ -295,7 +295,7 @@ def test_sides_are_laid_out_differently_where_that_saves_a_joint() -> None:
     boards. With short ends (2.80 ft), four of which come out of one board, they take 19, and
     so does one side of each kind, with a joint less.
     """
-    from frame3d.frame.sides.board_lines import boards_needed
+    from frame3d.frame.sides.board_joints import boards_needed
 
     frame = made(
         gothic(

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from frame3d.errors import BoardError, Frame3dError
-from frame3d.frame.sides.board_lines import board_joints, boards_needed
+from frame3d.frame.sides.board_joints import board_joints, boards_needed
 from frame3d.geometry.board_layout import BoardLayout, MidBay, lay_out_boards
 
 FOOT = 304.8

@@ -14,7 +14,8 @@ from frame3d.frame.model.members import Frame
 from frame3d.sheets.annotation.annotations import Note
 from frame3d.sheets.details import details
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets, details_of
-from frame3d.sheets.sets.draw import builder_for, draw_sheets, sheet_set_of
+from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.sheets.write.dxf_write import document_of
 
 

@@ -10,11 +10,11 @@ import pytest
 from site_frames import small_frame
 
 from frame3d.errors import DesignError, ListFaults
-from frame3d.site.built import read_built
-from frame3d.site.levels import read_levels
-from frame3d.site.measured import read_measured
-from frame3d.site.plausible import unit_hint
-from frame3d.site.setting_out import PlaceKind, set_out
+from frame3d.site.built.tops import read_built
+from frame3d.site.ground.levels import read_levels
+from frame3d.site.staking.measured import read_measured
+from frame3d.site.staking.plausible import unit_hint
+from frame3d.site.staking.setting_out import PlaceKind, set_out
 from frame3d.site.survey import survey_site
 
 READERS = {"levels": read_levels, "measured": read_measured, "built": read_built}

@@ -9,13 +9,13 @@ import pytest
 from curtain_designs import BASE
 
 from frame3d.design.reading.reader import design_from_mapping
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.fittings import CrankHandle
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.curtain_figures import curtains_of
 
 
 @pytest.fixture(scope="module", params=["crank", "gear"])

@@ -11,11 +11,11 @@ import pytest
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.tables.whole_design import End
 from frame3d.frame.describe.closing import bought_cover
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.film_sheets import film_sheets, wire_pieces
-from frame3d.frame.describe.wall_sheets import wall_sheets
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.film_sheets import film_sheets, wire_pieces
+from frame3d.frame.skin.wall_sheets import wall_sheets
 from frame3d.geometry.arch.arch_curve import height_at_x
 
 BASE = {

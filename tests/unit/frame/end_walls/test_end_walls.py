@@ -10,10 +10,10 @@ from frame3d.checks.all_checks import check_frame
 from frame3d.checks.findings.finding import Severity
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError
-from frame3d.frame.describe.cover_film import cover_lines
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.skin.cover_film import cover_lines
 
 BASE = {
     "output": {"units": "metric"},

@@ -98,6 +98,11 @@ def test_it_is_told_by_part_and_as_a_whole(built: Path) -> None:
     assert "T2 (was T1)" in said and "New: none." in said
     longer = with_marks_of(frame(bays={"count": 6, "spacing": "1.5 m"}), built)
     assert change_word(longer, "S1") == "4 more"
+    # Two more hoops, with two sockets each.
+    bolt = next(c for c in longer.since.changes if c.new and c.new.role == "bolt")
+    assert f"{bolt.new.mark} {bolt.new.count} (were {bolt.old.count})" in " ".join(
+        change_summary(longer.since)
+    )
 
 
 @pytest.mark.parametrize(

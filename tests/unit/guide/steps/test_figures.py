@@ -9,13 +9,8 @@ import pytest
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.guide.steps.figures import (
-    diagonal_mm,
-    hoop_figures,
-    socket_holes_mm,
-    socket_tops,
-    squaring,
-)
+from frame3d.guide.steps.figures import hoop_figures, socket_holes_mm, socket_tops
+from frame3d.site.survey import site_of
 
 FOOT, INCH = 304.8, 25.4
 
@@ -30,7 +25,9 @@ def tunnel(width: str, bays: int, **more) -> Frame:
 @pytest.mark.parametrize(("width", "feet"), [("20 ft", 98.0612), ("30 ft", 100.5783)])
 def test_diagonals(width: str, feet: float) -> None:
     """Pythagoras: sqrt(20² + 96²) = 98.0612 ft and sqrt(30² + 96²) = 100.5783 ft."""
-    assert diagonal_mm(tunnel(width, 24)) / FOOT == pytest.approx(feet, abs=5e-5)
+    assert site_of(tunnel(width, 24)).setting_out.diagonal_mm / FOOT == pytest.approx(
+        feet, abs=5e-5
+    )
 
 
 @pytest.mark.parametrize(
@@ -41,8 +38,8 @@ def test_the_largest_triangle_of_whole_feet(
     width: str, bays: int, sides: tuple[int, int, int]
 ) -> None:
     """3-4-5 in whole feet that lies within width and length: 3 k and 4 k, either way round."""
-    found = squaring(tunnel(width, bays))
-    feet = (found.across_mm / FOOT, found.along_mm / FOOT, found.hypotenuse_mm / FOOT)
+    found = site_of(tunnel(width, bays)).setting_out.square
+    feet = (found.across_mm / FOOT, found.along_mm / FOOT, found.slant_mm / FOOT)
     assert feet == pytest.approx(sides)
     assert math.hypot(feet[0], feet[1]) == pytest.approx(feet[2])
 

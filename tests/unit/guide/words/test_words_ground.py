@@ -8,8 +8,8 @@ from walled_designs import example
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.guide.make_guide import guide_of
-from frame3d.site.site_report import figures
 from frame3d.site.survey import survey_site
+from frame3d.site.write.site_report import figures
 
 
 @pytest.mark.parametrize(

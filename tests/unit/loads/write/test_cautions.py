@@ -15,7 +15,6 @@ from load_frames import small_frame
 from msgspec.structs import replace
 from verdict_words import FORBIDDEN
 
-from frame3d.building import build_engineer_model, build_loads
 from frame3d.cli.loads_command import loads
 from frame3d.design.tables.loads import Loads, LoadShape
 from frame3d.design.tables.whole_design import SheetStandard
@@ -28,6 +27,7 @@ from frame3d.loads.write.files import LOADS_FILES
 from frame3d.loads.write.pages import comparison_pdf, title_of
 from frame3d.loads.write.pictures import INK, PALE, SHADES
 from frame3d.loads.write.words import basis, cautions, grids
+from frame3d.single_builds import build_engineer_model, build_loads
 from frame3d.web.work.load_answers import shown
 
 

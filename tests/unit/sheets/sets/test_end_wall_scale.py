@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from revised_frames import revised
 
-from frame3d.sheets.sets.draw import _end_walls, builder_for
+from frame3d.sheets.sets.draw import _end_walls
+from frame3d.sheets.sets.numbered import builder_for
 
 FRONT = {"at": "front", "largest_spacing": "9 ft"}
 BACK = {"at": "back", "largest_spacing": "3 ft"}

@@ -8,12 +8,12 @@ import pytest
 from curtain_designs import BASE
 
 from frame3d.design.reading.reader import design_from_mapping
-from frame3d.frame.describe.cover_film import cover_lines
-from frame3d.frame.describe.curtain_figures import curtains_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.skin.cover_film import cover_lines
+from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.sheets.annotation.annotations import Chain, LengthCell, Mark, MarkRow, View
 from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Stroke
 from frame3d.sheets.sets.draw import draw_sheets

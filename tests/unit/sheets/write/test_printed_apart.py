@@ -34,7 +34,11 @@ def test_every_sheet_is_in_a_set_and_the_cover_in_each(sheets) -> None:
 def test_each_trade_has_what_it_needs_and_no_more(sheets) -> None:
     site, shop, erection = (titles(sheets, one) for one in PrintedSet)
     assert "Socket plan" in site and not any("H1" in title for title in site)
-    assert "Hoop piece H1" in shop and "Rails" in shop and "Socket plan" not in shop
+    assert (
+        "Hoop piece H1" in shop
+        and any("Rails" in title for title in shop)
+        and "Socket plan" not in shop
+    )
     assert any(title.startswith("Schedule of parts") for title in shop)
     assert {"Socket plan", "End elevation", "Details"} <= set(erection)
     assert "Hoop piece H1" not in erection

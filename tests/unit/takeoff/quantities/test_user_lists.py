@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.errors import DesignError, DesignFaults, ListFaults
 from frame3d.frame.lay_out import lay_out
-from frame3d.takeoff.quantities.prices import Per, read_prices
+from frame3d.takeoff.quantities.prices import Per, half_clamps, read_prices
 from frame3d.takeoff.quantities.stock import read_stock
 from frame3d.takeoff.take_off import read_user_lists, take_off
 
@@ -211,3 +211,23 @@ def test_a_currency_is_shown_and_so_has_letters_that_can_be(tmp_path: Path) -> N
     bad = written(tmp_path, "item,price,currency\nNPS 1 STD,40,€\nflat washer 3/8,1,💶\n")
     with pytest.raises(ListFaults, match=r"row 3, column currency: .*U\+1F4B6 banknote"):
         read_prices(bad)
+
+
+def test_half_clamps_in_a_list_are_told_with_the_clamps_to_price(tmp_path: Path) -> None:
+    path = written(
+        tmp_path, "item,price\nclamp half for 42.4 mm tube,1\nCoupler half for 33 mm tube,2\n"
+    )
+    text = """
+output.units = "metric"
+profile = { style = "quonset", width = "4 m", ridge_height = "2.6 m", leg_height = "0.6 m" }
+bays = { count = 1, spacing = "1.2 m" }
+"""
+    clamped = text + 'rail = [{ at = "ridge", fixing = "clamped" }]\n'
+    for design, told in ((clamped, '"cross clamp for 33.7 mm and 42.4 mm tube, with bolts"'),
+                         (text, "This design has no clamps; remove the row")):  # fmt: skip
+        frame = lay_out(design_from_text(f"{design}order.price_file = '{path.name}'",
+                                         folder=tmp_path))  # fmt: skip
+        finding = take_off(frame).findings[-1]
+        assert finding.startswith('list.csv has a price for "clamp half for 42.4 mm tube" and 1')
+        assert told in finding
+    assert half_clamps(read_prices(written(tmp_path, "item,price\nswivel clamp,1\n"))) == ()

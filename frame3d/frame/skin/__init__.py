@@ -1,0 +1,1 @@
+"""What closes the frame, in figures: film, channel, curtains."""

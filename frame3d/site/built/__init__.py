@@ -1,0 +1,1 @@
+"""What was driven, and whether hoops and rails will go on it."""

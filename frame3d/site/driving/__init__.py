@@ -1,0 +1,1 @@
+"""How high the string runs, and how deep each socket goes."""

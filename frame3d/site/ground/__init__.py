@@ -1,0 +1,1 @@
+"""Levels of the ground, and the surface through them."""

@@ -1,0 +1,1 @@
+"""Every place to stake, the corners squared, and where that lies on the map."""

@@ -1,0 +1,1 @@
+"""A site in words, tables and files."""
