@@ -166,7 +166,8 @@ class Output(DesignTable):
         why="anyone can read them",
     )
     dxf_version: DxfVersion = field(
-        "DXF version; use R2000 for older programs and machines",
+        "DXF version; use R2000 for older programs and machines and for LibreCAD: running sizes "
+        "and angles, which these may leave out, are lines and text in it",
         default="R2018",
     )
     mesh_tolerance: LengthMm = field(
