@@ -6,6 +6,7 @@ Expected figures come from the library called directly, not from what the page h
 from __future__ import annotations
 
 import contextlib
+import itertools
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,6 +14,7 @@ from pathlib import Path
 import pymupdf
 import pytest
 from browser_page import DESK, PHONE, violations, wider_than_window
+from kept_pictures import KEPT, is_alike, looks_as_kept, shrunk
 from page_server import Server, page_server
 from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
@@ -313,6 +315,34 @@ def test_a_finding_leads_to_where_what_is_missing_can_be_added(
             'button:has-text("Go to Side opening")'
         ).click()
         expect(page.locator("#add-side_opening")).to_be_focused()
+        # Places are called as in the form, not as in the file.
+        told = page.locator("#findings").inner_text()
+        assert "say in “Accepted finding” how else" in told and "[[accept]]" not in told
+        assert page.evaluate(WORDED) == "Set door[9].no as Tie 1, height; see “Bays, count”."
+        assert page.evaluate(MENDED) == {
+            "design": {"rail": [{"at": "ridge"}], "profile": {"style": "gothic", "width": "20 ft"}},
+            "places": ["rail[2]", "profile.width"],
+        }
+        assert page.evaluate(HOMELESS) is None
+
+
+WORDED = """async () => {
+  const { inWords } = await import("/assets/wording.js");
+  const table = (...names) => ({ title: "T", fields: names.map((name) => ({ name })) });
+  const names = { "tie[1].height": "Tie 1, height", "bays.count": "Bays, count" };
+  return inWords("Set door[9].no as tie[1].height; see bays.count.",
+    { tie: table("height"), bays: table("count") }, (place) => names[place] ?? place);
+}"""
+MENDED = """async () => {
+  const { mended } = await import("/assets/mend.js");
+  return mended({ rail: [{ at: "ridge" }, {}], profile: { style: "gothic", width: "3" } },
+    [{ where: "rail[2]" }, { where: "profile.width" }],
+    { rail: [{ at: "ridge" }], profile: { width: "20 ft" } });
+}"""
+HOMELESS = """async () => {
+  const { mended } = await import("/assets/mend.js");
+  return mended({ profile: {} }, [{ where: "" }], {});
+}"""
 
 
 def test_a_section_plane_cuts_the_picture(browser: Browser, server: Server) -> None:
@@ -903,14 +933,39 @@ STATES = {
 """One after the other on one page."""
 
 
-def test_no_rule_of_accessibility_is_broken(browser: Browser, server: Server) -> None:
+LOOKED_AT = {
+    "first": "light", "beginning": "light", "questions": "dark", "drawer": "light",
+    "sheets": "dark", "cost": "light", "parts": "dark", "compared": "light", "picked": "light",
+    "faults": "light",
+}  # fmt: skip
+"""States whose pictures are held against kept ones, and in which colours."""
+
+
+def test_no_rule_of_accessibility_is_broken_and_states_look_as_kept(
+    browser: Browser, server: Server
+) -> None:
     with opened(browser, server) as page:
+        changed = []
         for state, reach in STATES.items():
             reach(page)
             for scheme in ("dark", "light"):
                 page.emulate_media(color_scheme=scheme)
                 page.wait_for_timeout(150)
                 assert violations(page) == [], (state, scheme)
+                if LOOKED_AT.get(state) == scheme:
+                    page.mouse.move(2, 2)
+                    page.wait_for_timeout(300)
+                    if not looks_as_kept(state, page.screenshot(caret="hide")):
+                        changed.append(state)
+        assert changed == [], "look at them; FRAME3D_KEEP_PICTURES=1 keeps them as they are now"
+
+
+def test_kept_pictures_tell_the_states_apart() -> None:
+    """What judges likeness must fail on what is not alike."""
+    kept = [shrunk(KEPT / f"{state}.png") for state in LOOKED_AT]
+    for one, other in itertools.combinations(kept, 2):
+        assert not is_alike(one, other)
+        assert is_alike(one, one)
 
 
 SIZES = ((320, 640), PHONE, (820, 1180), (1440, 900))
