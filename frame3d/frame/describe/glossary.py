@@ -44,6 +44,8 @@ GLOSSARY = tuple(
             "",
             "earth dug away and filled up to make the ground a plane, which is called a pad",
         ),
+        ("setback", "", "least distance of a building from the boundary of its plot"),
+        ("service", "utility", "pipe, cable or line that crosses a plot, buried or overhead"),
         (
             "skirt board",
             "",

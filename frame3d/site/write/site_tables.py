@@ -7,6 +7,7 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.site.driving.driving_plan import Driven
 from frame3d.site.survey import Site
 from frame3d.site.write.board_words import answers_table, bays_table
+from frame3d.site.write.built_words import differences_table
 from frame3d.site.write.earth_words import earthwork_table, water_table
 from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.wall_words import doors_table, walls_table
@@ -32,6 +33,7 @@ def site_tables(site: Site) -> tuple[DataTable, ...]:
         tables += [tops(site), hoops(site)]
         if site.built.holes:
             tables.append(holes(site))
+        tables.append(differences_table(site))
     return tuple(tables)
 
 
