@@ -55,7 +55,7 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
             dxf_version=DxfVersion.R2018,
             sets=(),
             order_files=(),
-            film=FilmShown.LEFT_OUT,
+            film=FilmShown.NOT_SHOWN,
         ),
         project=SimpleNamespace(
             name="Tunnel made by hand",

@@ -338,7 +338,7 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
         "output": {
             "units": units,
             "sheets": draw(st.sampled_from(["iso", "us"])),
-            "film": draw(st.sampled_from(["left out", "shown"])),
+            "film": draw(st.sampled_from(["not shown", "shown"])),
         },
         "profile": profile,
         "bays": {"count": bays, "spacing": draw(mm(600, 2500))},

@@ -59,7 +59,7 @@ class PrintedSet(enum.Enum):
 class FilmShown(enum.Enum):
     """Whether film is in the model."""
 
-    LEFT_OUT = "left out"
+    NOT_SHOWN = "not shown"
     SHOWN = "shown"
 
 
@@ -192,7 +192,7 @@ class Output(DesignTable):
     film: FilmShown = field(
         "Film, wire and cords in model.step, model.glb and view.html, under names of their own; "
         "never in model.stl",
-        default="left out",
+        default="not shown",
         why="film hides the frame, and its thickness means nothing",
     )
     sets: tuple[PrintedSet, ...] = field(

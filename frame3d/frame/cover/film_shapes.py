@@ -69,7 +69,7 @@ class Rod(Part, frozen=True, kw_only=True):
 
 def with_film(frame: Frame) -> Frame:
     """The frame with film, wire and cords, where the design has them in the model."""
-    if frame.design.output.film is FilmShown.LEFT_OUT:
+    if frame.design.output.film is FilmShown.NOT_SHOWN:
         return frame
     return replace(frame, members=(*frame.members, *film_members(frame)))
 

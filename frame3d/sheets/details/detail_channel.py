@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from frame3d.frame.describe.wording import describe
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member, with_part
-from frame3d.frame.model.parts import Screw
+from frame3d.frame.model.parts import Screw, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.placement import Vector, add
 from frame3d.sheets.annotation.annotations import Aligned, Annotation, Note
@@ -82,7 +82,9 @@ def _holds(board: Member, point: Vector) -> bool:
     for axis in range(3):
         way = (float(axis == 0), float(axis == 1), float(axis == 2))
         low, high = reach_of(board, way)
-        if not low <= point[axis] <= high:
+        # Of a tube that is the reach of its axis.
+        more = board.part.section.od_mm / 2 if isinstance(board.part, Tube) else 0.0
+        if not low - more <= point[axis] <= high + more:
             return False
     return True
 

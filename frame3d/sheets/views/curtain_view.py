@@ -12,7 +12,7 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
 from frame3d.frame.skin.curtain_section import Point
-from frame3d.frame.skin.door_curtains import DoorCurtain
+from frame3d.frame.skin.door_curtains import DoorCurtain, door_curtains
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,
@@ -156,6 +156,7 @@ def curtain_tables(frame: Frame) -> tuple[Table, ...]:
         (one.item, str(one.count)) for one in bought_cover(frame) if "curtain" in one.use
         or one.use == "end pockets"
     ]  # fmt: skip
+    title = "Parts of sides and doors" if door_curtains(frame) else "Parts of both sides"
     figures = (
         ("Roll when open, diameter", LengthCell(curtains.rolled_mm, fine=True)),
         ("Turns of the tube, of the crank", f"{curtains.turns:.1f}, {curtains.crank_turns:.0f}"),
@@ -167,7 +168,7 @@ def curtain_tables(frame: Frame) -> tuple[Table, ...]:
         ("Cord of one side", LengthCell(curtains.cord_mm)),
     )  # fmt: skip
     return (
-        Table(title="Parts of both sides", head=("Part", "Mark and quantity"), rows=tuple(rows),
+        Table(title=title, head=("Part", "Mark and quantity"), rows=tuple(rows),
               words=(1,)),
         Table(title="One side, friction not counted", head=("Figure", "Value"), rows=figures),
     )  # fmt: skip

@@ -34,7 +34,7 @@ _FORMER = tuple(
     )
 )
 """What items were called once, and are called today: lists that people have filled in go on."""
-_HALF_CLAMP = re.compile(r"(?:clamp|coupler)\s+half\b", re.IGNORECASE)
+_HALF_CLAMP = re.compile(r"(?:clamp|coup\w+)\s+half\b", re.IGNORECASE)
 """Of those that are no more, as nobody sells halves."""
 
 __all__ = [
