@@ -16,8 +16,8 @@ from __future__ import annotations
 import math
 
 from ezdxf.document import Drawing
-from ezdxf.entities import DXFEntity
 from ezdxf.entities.dimension import Dimension as DimensionEntity
+from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.layouts.blocklayout import BlockLayout
 from ezdxf.layouts.layout import Modelspace
 from msgspec import Struct
@@ -68,7 +68,7 @@ class Region(Struct, frozen=True, kw_only=True):
         return paper_mm * self.scale * self.unit
 
 
-def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DXFEntity:
+def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DXFGraphic:
     """Add ``item`` to the model space of ``doc`` and return the DIMENSION entity.
 
     Running sizes and angles in a drawing for older programs are lines and text in a block: LibreCAD
