@@ -31,6 +31,7 @@ from frame3d.frame.space.sweeps import clear_width_mm
 from frame3d.geometry.arch.arch import Measures
 from frame3d.schemas import Document
 from frame3d.site.survey import site_of
+from frame3d.site.write.built_words import built_record
 from frame3d.site.write.ground_words import ground_figure, ground_record
 from frame3d.units import MM_PER_INCH, LengthFormat
 from frame3d.units.data_tables import Json
@@ -75,6 +76,7 @@ def summary_of(
         "units": {"text": output.units.value, "numbers": "mm, kg, deg, as their names say"},
         "profile": _profile(frame),
         "ground": ground_record(site_of(frame, status)),
+        "as_built": built_record(frame),
         "layout": _layout(frame),
         "doors": _doors(frame),
         "side_openings": _vents(frame),

@@ -16,6 +16,7 @@ from frame3d.checks.rules import boards, curtains, door_curtains, doors, machine
 from frame3d.checks.rules import headroom_rules as headroom
 from frame3d.checks.rules import plot_rules as plot
 from frame3d.checks.rules import site_rules as site
+from frame3d.checks.rules import survey_rules as survey
 from frame3d.checks.rules import unmade_parts as model
 from frame3d.frame.describe.unmade import Unmade
 from frame3d.frame.model.members import Frame
@@ -33,6 +34,7 @@ _CHECKS: tuple[tuple[Check, tuple[Rule, ...]], ...] = (
     (door_curtains.check_door_curtains, door_curtains.RULES),
     (making.check_making, making.RULES),
     (site.check_site, site.RULES),
+    (survey.check_survey, survey.RULES),
     (plot.check_plot, plot.RULES),
 )
 """Every check with the rules that it goes by; a new one needs no more than a line here."""

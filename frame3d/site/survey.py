@@ -20,9 +20,11 @@ from frame3d.frame.model.surveyed import Distance, Survey
 from frame3d.frame.on_ground import boards_on_ground
 from frame3d.frame.sides.ground_answers import BoardsOnGround
 from frame3d.site.built.as_built import AsBuilt, judge
+from frame3d.site.built.differences import Difference, differences_of
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import Driven, DrivingPlan, level_sockets, plan_driving
 from frame3d.site.driving.under import ground_under
+from frame3d.site.earthwork.end_walls import WallGround, walls_on_ground
 from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
 from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
@@ -70,10 +72,14 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring : Squaring or None
     driving : DrivingPlan or None
     built : AsBuilt or None
+    differences : tuple of Difference
+        Between the design and the frame as it was driven.
     earthwork : Earthwork or None
     water : Water or None
     boards : BoardsOnGround or None
         What can be done about the sill boards; all three where there are levels.
+    walls : tuple of WallGround
+        The end walls on their ground; none without levels.
     status : SetStatus
         What stands against building the frame as it was designed.
     """
@@ -86,9 +92,11 @@ class Site(Struct, frozen=True, kw_only=True):
     squaring: Squaring | None = None
     driving: DrivingPlan | None = None
     built: AsBuilt | None = None
+    differences: tuple[Difference, ...] = ()
     earthwork: Earthwork | None = None
     water: Water | None = None
     boards: BoardsOnGround | None = None
+    walls: tuple[WallGround, ...] = ()
     status: SetStatus = UNCHECKED
 
     @property
@@ -234,16 +242,19 @@ def _site(frame: Frame) -> Site:
     if survey.distances:
         names, rectangle = corner_rectangle(frame)
         squaring = square_up(rectangle, names, survey.distances)
+    built = judge(frame, survey.tops) if survey.tops else None
     return Site(
         frame=frame,
         setting_out=setting_out,
         distances=survey.distances,
         squaring=squaring,
         driving=driving,
-        built=judge(frame, survey.tops) if survey.tops else None,
+        built=built,
+        differences=differences_of(frame, built) if built else (),
         earthwork=earthwork_of(frame, driving) if driving else None,
         water=water_of(driving, frame.design.output.units) if driving else None,
         boards=boards_on_ground(frame),
+        walls=walls_on_ground(frame, driving) if driving else (),
     )
 
 

@@ -152,8 +152,8 @@ class RequestHandlers:
 
     async def _frame(self, request: web.Request) -> web.Response:
         """The length of the JSON as four bytes, the JSON, and the scene as GLB."""
-        text = await _design_of(request)
-        answer = await self._ask(self._lanes, {"task": "lay", "text": text}, LAYING_S)
+        question = {"task": "lay", **await _set_of(request)}
+        answer = await self._ask(self._lanes, question, LAYING_S)
         head = len(answer.words).to_bytes(_HEAD_BYTES, "little")
         return web.Response(
             body=head + answer.words + answer.blob, content_type="application/octet-stream"

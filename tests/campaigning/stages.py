@@ -228,7 +228,7 @@ def _guide(trial: Trial) -> None:
 
 def _page(trial: Trial) -> None:
     """What the page asks for first, view.html, and the small files of a build."""
-    answer = TASKS["lay"]({"text": plain_text(trial.mapping)}, lambda *progress: None)
+    answer = TASKS["lay"]({"text": plain_text(trial.mapping), "lists": ""}, lambda *progress: None)
     if "faults" in answer.fields or not answer.blob.startswith(b"glTF"):
         trial.fail("page", "missing output", "no scene", str(answer.fields)[:200])
     if not view_page(trial.frame, trial.checks, main_figures(trial.frame)).endswith("</html>\n"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from frame3d.design.tables.fields import DesignTable, FileName, LengthMm, Number, Whole, field
+from frame3d.design.tables.fields import Date, DesignTable, FileName, LengthMm, Number, Whole, field
 from frame3d.design.tables.lengthwise import Corner
 
 _LONGEST_PATH = 200
@@ -124,6 +124,11 @@ class Staking(DesignTable):
         optional=True,
         min_length=1,
         max_length=_LONGEST_PATH,
+    )
+    built_on: Date = field(
+        "Day on which the tops in built were measured, year-month-day",
+        default="-",
+        why="today's date is never filled in, so that two builds give the same files",
     )
 
 

@@ -7,19 +7,33 @@ from collections.abc import Iterable
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.part_records import Change, PartChange, PartRecord, Since
+from frame3d.frame.revisions.revision_index import revision_of
 
 REVISION_HEADS = ("Rev.", "Date", "What", "Who")
+_AS_BUILT = "AB"
+"""What a title block has room for: two characters (ISO 7200, from memory)."""
 GONE_HEADS = ("Old mark", "Use", "Description", "Length", "Qty", "Instead")
 
 __all__ = [
     "GONE_HEADS", "REVISION_HEADS", "change_notes", "change_summary", "change_word", "cover_line",
-    "gone_rows", "revision_rows",
+    "gone_rows", "revision_rows", "shown_revision",
 ]  # fmt: skip
 
 
 def revision_rows(frame: Frame) -> tuple[tuple[str, ...], ...]:
-    """A row for each revision of the design, the last one first."""
-    return tuple((r.mark, r.date, r.what, r.who) for r in reversed(frame.design.revision))
+    """A row for each revision of the design, the last one first; above them one as built."""
+    built: tuple[tuple[str, ...], ...] = ()
+    if frame.survey is not None and frame.survey.tops:
+        name, day = frame.survey.name_of("built"), frame.design.staking.built_on
+        tops = f"{len(frame.survey.tops)} socket tops measured"
+        built = ((_AS_BUILT, day, f"As built: {tops} ({name})", "-"),)
+    return built + tuple((r.mark, r.date, r.what, r.who) for r in reversed(frame.design.revision))
+
+
+def shown_revision(frame: Frame) -> str:
+    """The index in the title block, which is that of the first row of the revisions."""
+    is_built = frame.survey is not None and frame.survey.tops
+    return _AS_BUILT if is_built else revision_of(frame.design)
 
 
 def change_word(frame: Frame, mark: str) -> str:

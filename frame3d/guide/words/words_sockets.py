@@ -9,7 +9,9 @@ from frame3d.frame.model.roles import Side
 from frame3d.guide.steps.figures import socket_tops
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.words.words_ground import diagonals_text
+from frame3d.site.built.differences import Answer
 from frame3d.site.driving.driving_plan import Driven
+from frame3d.site.write.built_words import again_words, answer_counts, size_words
 from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.words import driving_note
 
@@ -33,6 +35,7 @@ def sockets(site: StepContext) -> Words:
         do=(
             *(_on_level_ground(site) if driving is None else _on_real_ground(site)),
             "Where you hit rock, drill it; do not cut the socket short.",
+            *_as_driven(site),
         ),
         checks=(
             Check(what="Tops of one side, off the string",
@@ -48,6 +51,23 @@ def sockets(site: StepContext) -> Words:
                   figure=diagonals_text(site, math.hypot(across, frame.grid.length_mm))),
         ),
     )  # fmt: skip
+
+
+def _as_driven(site: StepContext) -> tuple[str, ...]:
+    """What is still to do where the tops were measured; nothing before that."""
+    survey = site.survey
+    if survey.built is None:
+        return ()
+    told = f"As driven, by {survey.survey.name_of('built')}: {answer_counts(survey)}."
+    on_site = (Answer.DRILL, Answer.CUT, Answer.LONGER)
+    return (
+        " ".join((told, *again_words(survey))),
+        *(
+            f"{size_words(survey, one)}: {one.answer.value}."
+            for one in survey.differences
+            if one.answer in on_site
+        ),
+    )
 
 
 def _limit(site: StepContext, length_mm: float) -> str:

@@ -22,6 +22,7 @@ from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Ho
 from frame3d.sheets.layout.compose import DrawingArea, Run, best_scale, ground_of
 from frame3d.sheets.layout.sheet import SheetFinding
 from frame3d.sheets.primitives.paper import Paper
+from frame3d.site.write.built_words import as_built_mark
 from frame3d.units import LengthFormat
 
 _LEAST_HOOPS = 2
@@ -66,6 +67,12 @@ class SheetSetBuilder(Struct):
     """What cover and title blocks say of the set."""
     series: str = ""
     """What stands after the number of the set where its sheets are counted apart from others."""
+
+    @property
+    def status_field(self) -> str:
+        """For title blocks: that the set is not to be built from; else that it is as built."""
+        mark = as_built_mark(self.frame)
+        return mark if mark and self.status.is_whole else self.status.field
 
     def add(
         self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL

@@ -29,7 +29,7 @@ from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.front_and_back import front_and_back
-from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
+from frame3d.sheets.sets.ground_sheets import add_plot, add_survey
 from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.sheets.shop.door_sheets import door_sheets
 from frame3d.sheets.shop.part_sheets import add_part_sheets
@@ -113,14 +113,6 @@ def _add_run(
 
 def _plot(builder: SheetSetBuilder) -> None:
     add_plot(builder, site_of(builder.frame, builder.status))
-
-
-def _ground(builder: SheetSetBuilder) -> None:
-    """Where levels were taken: what is staked, and how each socket is driven."""
-    site = site_of(builder.frame, builder.status)
-    if site.driving is not None:
-        add_staking(builder, site)
-        add_ground(builder, site)
 
 
 def _end_elevation(builder: SheetSetBuilder) -> None:
@@ -261,7 +253,7 @@ def _clearances(builder: SheetSetBuilder) -> None:
 _SET = (
     _plot,
     _socket_plan,
-    _ground,
+    add_survey,
     _end_elevation,
     _end_walls,
     _cross_sections,

@@ -16,12 +16,12 @@ from frame3d.sheets.plot.plan import Spot
 from frame3d.sheets.plot.plot_sheet import add_plot_plan
 from frame3d.sheets.projection.stretch import stretches
 from frame3d.sheets.views import contours, earth_plan, profile, staking_plan
-from frame3d.site.survey import Site
+from frame3d.site.survey import Site, site_of
 
 _MOST_HOOPS = 26
 """Sockets of a side that a sheet has room to tell."""
 
-__all__ = ["add_ground", "add_plot", "add_staking"]
+__all__ = ["add_ground", "add_plot", "add_staking", "add_survey"]
 
 
 def add_plot(builder: SheetSetBuilder, site: Site) -> None:
@@ -38,6 +38,14 @@ def _spots(site: Site) -> list[Spot]:
         (level.x_mm + axes.x_mm, level.y_mm + axes.y_mm, level.z_mm)
         for level in site.driving.ground.levels
     ]
+
+
+def add_survey(builder: SheetSetBuilder) -> None:
+    """Where levels were taken: what is staked, and how each socket is driven."""
+    site = site_of(builder.frame, builder.status)
+    if site.driving is not None:
+        add_staking(builder, site)
+        add_ground(builder, site)
 
 
 def add_ground(builder: SheetSetBuilder, site: Site) -> None:

@@ -10,7 +10,7 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.direction import names_running_left
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
-from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.revisions.words import shown_revision
 from frame3d.sheets.annotation.changed_marks import boxed
 from frame3d.sheets.annotation.detail_places import numbered
 from frame3d.sheets.layout.border import border
@@ -142,10 +142,10 @@ def _title_block(
         kind=kind,
         scale=said if len(used) < 2 else "as shown",
         number=builder.number,
-        revision=revision_of(builder.frame.design),
+        revision=shown_revision(builder.frame),
         sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
         paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
-        status=builder.status.field,
+        status=builder.status_field,
         standard=standard,
     )

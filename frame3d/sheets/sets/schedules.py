@@ -30,6 +30,7 @@ from frame3d.sheets.layout.listing import (
 from frame3d.sheets.layout.text_sheet import Page
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.sheets.primitives.primitives import Align
+from frame3d.sheets.sets.built_listing import built_listing
 from frame3d.sheets.sets.revision_sheet import gone_listing
 from frame3d.units import LengthFormat
 
@@ -72,6 +73,7 @@ def schedule_pages(
     listings = (
         _parts(frame, lengths, sheets),
         gone_listing(frame),
+        built_listing(frame, lengths),
         _hardware(frame),
         _bars(sawn, lengths) if sawn else _pieces(frame, lengths),
     )

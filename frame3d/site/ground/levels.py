@@ -114,7 +114,28 @@ def _place(
     for column in ("x", "y"):
         if not cells.get(column):
             found.fault(row.number, column, "is empty; give both x and y")
-    return None if x is None or y is None else (x, y)
+    if x is None or y is None:
+        return None
+    _check_name(found, frame, row, places, (x, y))
+    return x, y
+
+
+def _check_name(
+    found: UserList,
+    frame: Frame,
+    row: Row,
+    places: dict[str, tuple[float, float]],
+    place: tuple[float, float],
+) -> None:
+    """A fault where x and y are not those of the socket that the row names."""
+    name = named_socket(frame, row.cells.get("point", ""))
+    if name is not None and math.dist(place, places[name]) > frame.grid.spacing_mm / 2:
+        apart = lengths_of(frame).text(math.dist(place, places[name]), unit=True)
+        found.fault(
+            row.number, "point",
+            f"names socket {name}, but x and y are {apart} from it; correct "
+            "them, or call the point otherwise",
+        )  # fmt: skip
 
 
 def _height(found: UserList, row: Row, instrument: float | None) -> float | None:

@@ -32,9 +32,12 @@ TABLES = (
     "water",
     "boards",
     "bays",
+    "walls",
+    "doors",
     "tops",
     "hoops",
     "holes",
+    "differences",
 )
 """The tables, each of which is a CSV file where there is something for it."""
 SITE_JSON, GEOJSON, DXF = "site.json", "site-stakes.geojson", "site-stakes.dxf"

@@ -10,8 +10,10 @@ from frame3d.frame.describe.wording import lengths_of, limit_text
 from frame3d.site.built.as_built import HoleState, HoopState
 from frame3d.site.survey import Site
 from frame3d.site.write.board_words import board_assumptions, board_figures
+from frame3d.site.write.built_words import again_words, answer_counts
 from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
 from frame3d.site.write.ground_words import ground_figure
+from frame3d.site.write.wall_words import wall_assumptions, wall_findings
 from frame3d.site.write.words import (
     correction,
     driving_note,
@@ -63,6 +65,7 @@ def figures(site: Site) -> list[tuple[str, str]]:
         if holes:
             counts = "; ".join(f"{s.value}: {holes[s]}" for s in HoleState if holes[s])
             rows.append(("Holes of rails", counts))
+        rows.append(("Parts as built", answer_counts(site)))
     return rows
 
 
@@ -70,6 +73,7 @@ def findings(site: Site) -> tuple[str, ...]:
     """What is to be put right, one sentence each; errors of the frame itself before all else."""
     return (
         *site.status.told, *_of_corners(site), *_of_driving(site), *earth_findings(site),
+        *wall_findings(site),
         *_of_built(site),
     )  # fmt: skip
 
@@ -123,6 +127,7 @@ def _of_built(site: Site) -> Iterator[str]:
                 f"Rail {hole.piece.mark} {side_words(hole.piece.side)}: its hole at hoop "
                 f"{hole.hoop} misses by {said(form, hole.misfit_mm)} and does not fit."
             )
+    yield from again_words(site)
     for top in built.tops:
         if words := correction(form, top):
             yield f"Socket {top.place.name}: {words}."
@@ -160,6 +165,7 @@ def assumptions(site: Site) -> tuple[str, ...]:
             "than undisturbed ground until it settles.",
             *earth_assumptions(site),
             *board_assumptions(site),
+            *wall_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

@@ -45,9 +45,10 @@ export function post(path, fields, signal) {
 export const json = async (path) => (await answerOf(path)).json();
 export const remove = (path) => answerOf(path, { method: "DELETE" });
 
-/** The frame of a design: words, and the scene as GLB; only faults where it has none. */
-export async function frameOf(text, signal) {
-  const bytes = await (await view("/api/frame", text, { signal })).arrayBuffer();
+/** The frame of a design on the ground of the lists that go with it: words, and the scene as GLB;
+ * only faults where it has none. */
+export async function frameOf(text, lists, signal) {
+  const bytes = await (await view("/api/frame", text, { signal, lists })).arrayBuffer();
   const size = new DataView(bytes).getUint32(0, true);
   const words = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, size)));
   return { words, glb: bytes.slice(4 + size) };

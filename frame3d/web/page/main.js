@@ -7,6 +7,7 @@ import { Cost } from "./cost.js";
 import { afterwards, byId, download, el, promptly, say } from "./dom.js";
 import { Files } from "./files.js";
 import { Form, sentence } from "./form.js";
+import { GroundView } from "./ground.js";
 import { Lists } from "./lists.js";
 import { Loads } from "./loads.js";
 import { mended } from "./mend.js";
@@ -44,6 +45,7 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
   },
   onChange: () => updateSoon(),
 });
+const ground = new GroundView();
 const files = new Files(facts.files,
   async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
   () => linkOf(state, form.defaultOf));
@@ -78,7 +80,7 @@ async function update() {
   results.busy(true);
   try {
     const begun = performance.now();
-    const { words, glb } = await frameOf(text, here.signal);
+    const { words, glb } = await frameOf(text, lists.given, here.signal);
     if (here.signal.aborted) return;
     performance.measure("answered", { start: begun });
     if (words.faults) {
@@ -108,7 +110,7 @@ async function showMended(faults, here) {
     const text = tomlText(design);
     tellStale(text === good.text ? [] : places);
     if (text === now?.text) return;
-    const { words, glb } = await frameOf(text, here.signal);
+    const { words, glb } = await frameOf(text, lists.given, here.signal);
     if (here.signal.aborted) return;
     if (!words.faults) {
       await show({ text, design, words, glb, found: null }, here, performance.now());
@@ -144,6 +146,7 @@ async function showFound(here) {
   now.found = found;
   results.showFindings(found);
   lists.know(found.lists);
+  ground.know(found.ground);
   results.showFigures(now.words.figures, found.mass);
   view.showFound(found);
   compare.know(now, state.kept);
@@ -226,7 +229,7 @@ function forget() {
 /** A design that was kept before the page was loaded again. */
 async function keepText(text) {
   const opened = await (await post("/api/open", { text })).json();
-  const { words, glb } = await frameOf(text);
+  const { words, glb } = await frameOf(text, {});
   if (opened.faults || words.faults) return;
   const found = await findingsOf(text, {});
   state.kept = { text, design: opened.design, words, glb, found };

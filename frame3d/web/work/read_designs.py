@@ -20,9 +20,10 @@ from frame3d.errors import DesignFaults, Fault
 from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
+from frame3d.site.survey import SURVEYS
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
-from frame3d.web.requests.given import given_from
+from frame3d.web.requests.given import given_from, list_faults
 
 NAME = "design"
 _SECTIONS = (FieldKind.TUBE, FieldKind.TIMBER)
@@ -31,7 +32,16 @@ _kept: OrderedDict[str, Frame] = OrderedDict()
 _KEPT_SETS = 2
 _sets: OrderedDict[tuple[str, str], FrameSet] = OrderedDict()
 
-__all__ = ["NAME", "fault_rows", "followed", "forget_old", "frame_of", "readings", "set_of"]
+__all__ = [
+    "NAME",
+    "fault_rows",
+    "followed",
+    "forget_old",
+    "frame_of",
+    "frame_on_ground",
+    "readings",
+    "set_of",
+]
 
 
 def frame_of(text: str) -> Frame:
@@ -48,6 +58,28 @@ def frame_of(text: str) -> Frame:
     frame = laid_out(design_from_text(text, NAME))
     _kept[text] = frame
     return frame
+
+
+def frame_on_ground(text: str, lists: str) -> Frame:
+    """The frame that a design describes, on the ground of the survey that came with it.
+
+    Lists with faults are left out: whoever looks for findings tells these.
+
+    Raises
+    ------
+    DesignFaults
+        With all faults of the design.
+    """
+    frame, given = frame_of(text), given_from(lists)
+    if not given.keys() & set(SURVEYS):
+        return frame
+    key = f"{text}\0{lists}"
+    if key not in _kept:
+        wrong = list_faults(frame, given)
+        sound = {what: one for what, one in given.items() if what not in wrong}
+        _kept[key] = surveyed(frame, sound)
+    _kept.move_to_end(key)
+    return _kept[key]
 
 
 def forget_old() -> None:

@@ -20,17 +20,16 @@ from frame3d.errors import DesignFaults
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.measure.measures import mass_kg
 from frame3d.frame.model.members import Frame
-from frame3d.frame_set import lists_of, surveyed
-from frame3d.site.survey import site_of
-from frame3d.site.write.ground_words import ground_record
+from frame3d.frame_set import lists_of
 from frame3d.view.clear_bodies import bodies_of
 from frame3d.view.links import numbers_of
 from frame3d.view.scene_file import scene_of
 from frame3d.view.still_picture import frame_picture
 from frame3d.web.requests.given import given_from, list_faults
+from frame3d.web.work.ground_answer import ground_answer
 from frame3d.web.work.live import frame_words
 from frame3d.web.work.messages import Message, said
-from frame3d.web.work.read_designs import NAME, fault_rows, frame_of
+from frame3d.web.work.read_designs import NAME, fault_rows, frame_of, frame_on_ground
 
 Fields = dict[str, Any]  # of a question; each task knows its own
 Tell = Callable[[str, int, int], None]
@@ -53,7 +52,7 @@ def _told(task: Task) -> Task:
 
 def _lay(question: Fields, tell: Tell) -> Message:
     """The frame to look at: its scene, its members, its figures."""
-    frame = frame_of(question["text"])
+    frame = frame_on_ground(question["text"], question["lists"])
     scene = scene_of(frame)
     words = {**frame_words(frame), "scene": scene.members}
     return said(words, scene.glb)
@@ -64,7 +63,7 @@ def _find(question: Fields, tell: Tell) -> Message:
     frame, given = frame_of(question["text"]), given_from(question["lists"])
     faults = list_faults(frame, given)
     sound = {what: one for what, one in given.items() if what not in faults}
-    frame = surveyed(frame, sound)
+    frame = frame_on_ground(question["text"], question["lists"])  # the one that is looked at
     found = check_frame(frame)
     status = status_of(found, missing=lists_of(frame, sound).missing)
     report = report_of(frame, found)
@@ -73,7 +72,7 @@ def _find(question: Fields, tell: Tell) -> Message:
     return said({
         "counts": report["counts"], "findings": report["findings"], "room": report["room"],
         "mass": lengths_of(frame).mass(_mass_kg(frame)), "bodies": bodies_of(frame),
-        "ground": ground_record(site_of(frame, status)),
+        "ground": ground_answer(frame),
         "status": {"headline": status.headline, "told": status.short_list()},
         "lists": {"faults": faults, "missing": [one.what for one in status.missing]},
         "what_this_is": NO_VERDICT,
