@@ -24,7 +24,7 @@ from frame3d.solids.pictures.render import PICTURES, drawing
 from frame3d.staging import stop_later, unwritable, write_text
 from frame3d.summary import main_figures
 from frame3d.takeoff.take_off import Takeoff
-from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES, write_takeoff
+from frame3d.takeoff.write.takeoff_files import CREW_FILES, TAKEOFF_FILES, write_takeoff
 from frame3d.units import LengthText
 from frame3d.units.data_tables import DataTable
 from frame3d.view.light_shells import shells_of
@@ -46,7 +46,7 @@ FILES_OF = {
     "sheets": ("sheets.dxf", "sheets.pdf", CLEARANCE),
     "parts": (),
     "guide": GUIDE_FILES,
-    "takeoff": TAKEOFF_FILES,
+    "takeoff": (*TAKEOFF_FILES, *CREW_FILES),
     "order": (),
 }
 """What can be made by itself, and its files; those in ``FOLDERS`` besides."""

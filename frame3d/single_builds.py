@@ -28,7 +28,7 @@ from frame3d.staging import (
     written,
 )
 from frame3d.takeoff.take_off import Takeoff
-from frame3d.takeoff.write.takeoff_files import TAKEOFF_FILES
+from frame3d.takeoff.write.takeoff_files import CREW_FILES, TAKEOFF_FILES
 from frame3d.units.data_tables import DataTable
 
 if TYPE_CHECKING:
@@ -39,6 +39,9 @@ __all__ = [
     "build_takeoff",
 ]  # fmt: skip
 
+_TAKEOFF = (*TAKEOFF_FILES, *CREW_FILES)
+"""What a take-off may write."""
+
 
 def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     """Write the files of a take-off into ``folder``, all or none; other files stay.
@@ -48,7 +51,7 @@ def build_takeoff(takeoff: Takeoff, folder: str | Path) -> tuple[Path, ...]:
     OutputError
         If something cannot be written; what was there is as it was.
     """
-    return all_or_none(folder, TAKEOFF_FILES, lambda staging: draw_takeoff(takeoff, staging))
+    return all_or_none(folder, _TAKEOFF, lambda staging: draw_takeoff(takeoff, staging))
 
 
 def build_order(
@@ -67,14 +70,11 @@ def build_order(
     with stop_later():
         from frame3d.ordering.order_files import order_names, write_order
 
-    def order(staging: Path) -> None:
-        write_order(takeoff, staging)
-
     def write(staging: Path) -> None:
         draw_takeoff(takeoff, staging, more)
-        written(order, staging)
+        written(partial(write_order, takeoff), staging)
 
-    return all_or_none(folder, (*TAKEOFF_FILES, *order_names(takeoff)), write)
+    return all_or_none(folder, (*_TAKEOFF, *order_names(takeoff)), write)
 
 
 def build_guide(frame: Frame, folder: str | Path) -> tuple[tuple[Path, ...], SetStatus]:

@@ -10,6 +10,7 @@ from ezdxf.document import Drawing
 
 from frame3d.catalog.sections import TimberSection, TubeSection
 from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.tables.general import FilmShown
 from frame3d.design.tables.whole_design import DxfVersion, LayerNames, SheetStandard
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
@@ -53,6 +54,8 @@ def design(system=UnitSystem.METRIC, sheets=SheetStandard.ISO, sheet_size="A3"):
             layers=LayerNames.PLAIN,
             dxf_version=DxfVersion.R2018,
             sets=(),
+            order_files=(),
+            film=FilmShown.LEFT_OUT,
         ),
         project=SimpleNamespace(
             name="Tunnel made by hand",

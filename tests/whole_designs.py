@@ -216,6 +216,10 @@ def furnishings(draw, units: str, furnished: bool) -> dict:
         found["side_opening"] = draw(side_openings())
         if draw(st.integers(0, 1)):
             found["curtain"] = draw(curtains())
+    if any(door["kind"] == "roll-up" for door in found.get("door", ())) and draw(st.booleans()):
+        found.setdefault("curtain", draw(curtains()))
+    if found.get("door") and draw(st.integers(0, 2)) == 0:
+        found["hardware"] = {"door_fittings": draw(st.sampled_from(["made", "bought"]))}
     return found
 
 
@@ -254,6 +258,61 @@ def making(draw) -> dict:
 
 
 @st.composite
+def places(draw) -> str:
+    """A place on the plot, near the tunnel or far from it."""
+    across, along = (draw(st.integers(-40, 60)) * draw(st.sampled_from([200, 1000])) for _ in "xy")
+    return f"{across} mm by {along} mm"
+
+
+@st.composite
+def plots(draw) -> dict:
+    """Boundary, services and what stands nearby; the boundary may be any ring, crossed or open."""
+    sides = st.sampled_from(["front", "back", "left", "right"])
+    if draw(st.booleans()):
+        boundary = [{"corner": place} for place in draw(st.lists(places(), max_size=6))]
+        if draw(st.integers(0, 3)) == 0:
+            boundary.append({"side": draw(sides), "tapes": [draw(mm(500, 40000)) for _ in "ab"]})
+    else:
+        boundary = [{"side": side, "distance": draw(mm(0, 30000))}
+                    for side in draw(st.lists(sides, max_size=4))]  # fmt: skip
+    for one in boundary:
+        if draw(st.integers(0, 4)) == 0:
+            one["setback"] = draw(mm(0, 9000))
+    laid = st.sampled_from(["buried", "overhead"])
+    found: dict = {
+        "boundary": boundary,
+        "service": [
+            {"laid": draw(laid), "points": draw(st.lists(places(), min_size=2, max_size=4))}
+            if draw(st.booleans())
+            else {"laid": draw(laid), "side": draw(sides), "distance": draw(mm(0, 20000))}
+            for _ in range(draw(st.integers(0, 3)))
+        ],
+        "nearby": [
+            {"kind": draw(st.sampled_from(["building", "tree", "fence", "overhead line"])),
+             "side": draw(sides), "distance": draw(mm(0, 20000)), "length": draw(mm(0, 15000)),
+             "depth": draw(mm(0, 9000)), "starts": draw(mm(0, 9000))}
+            for _ in range(draw(st.integers(0, 2)))
+        ],
+    }  # fmt: skip
+    if draw(st.booleans()):
+        found["surroundings"] = {"setback": draw(mm(0, 6000))}
+    return found
+
+
+@st.composite
+def crews(draw) -> dict:
+    """Who puts it up, however few."""
+    return {
+        "people": draw(st.integers(1, 12)),
+        "hours": float(draw(st.integers(2, 14))),
+        "start": draw(st.sampled_from(["-", "2027-01-31", "2028-02-29"])),
+        "rest_days": draw(st.lists(st.sampled_from(["friday", "saturday", "sunday"]),
+                                   unique=True)),
+        "pace": draw(st.sampled_from(["slow", "middle", "quick"])),
+    }  # fmt: skip
+
+
+@st.composite
 def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | None = None) -> dict:
     """A design as a mapping; most can be built, the others must say why not."""
     units = draw(st.sampled_from(["imperial", "metric"]))
@@ -276,7 +335,11 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
     bays = draw(st.integers(1, most_bays))
     design = {
         "project": {"name": "Property"},
-        "output": {"units": units, "sheets": draw(st.sampled_from(["iso", "us"]))},
+        "output": {
+            "units": units,
+            "sheets": draw(st.sampled_from(["iso", "us"])),
+            "film": draw(st.sampled_from(["left out", "shown"])),
+        },
         "profile": profile,
         "bays": {"count": bays, "spacing": draw(mm(600, 2500))},
         "hoop": hoop,
@@ -291,6 +354,10 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
         design |= draw(making())
     if draw(st.integers(0, 3)) == 0:
         design["cover"] = draw(covers())
+    if draw(st.integers(0, 3)) == 0:
+        design |= draw(plots())
+    if draw(st.integers(0, 3)) == 0:
+        design["crew"] = draw(crews())
     if "curtain" in design or draw(st.booleans()):
         design["sill_board"] = {"stock_length": draw(mm(2400, 6000))}
     return design

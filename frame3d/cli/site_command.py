@@ -22,6 +22,7 @@ _SHOWN = {
     "earthwork": ("pad", "cut", "fill", "deepest", "highest"),
     "water": ("side", "toward", "fall", "hollow", "away", "reach"),
     "boards": ("boards", "taken", "left", "dig", "more", "bolts", "fill", "unfit"),
+    "doors": ("end", "door", "left", "right", "clear", "gap"),
     "hoops": ("hoop", "width", "up", "twist", "spacing", "state"),
 }
 """Tables and columns that are shown on the screen; the files hold all."""

@@ -24,6 +24,7 @@ from frame3d.site.built.differences import Difference, differences_of
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import Driven, DrivingPlan, level_sockets, plan_driving
 from frame3d.site.driving.under import ground_under
+from frame3d.site.earthwork.end_walls import WallGround, walls_on_ground
 from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
 from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
@@ -77,6 +78,8 @@ class Site(Struct, frozen=True, kw_only=True):
     water : Water or None
     boards : BoardsOnGround or None
         What can be done about the sill boards; all three where there are levels.
+    walls : tuple of WallGround
+        The end walls on their ground; none without levels.
     status : SetStatus
         What stands against building the frame as it was designed.
     """
@@ -93,6 +96,7 @@ class Site(Struct, frozen=True, kw_only=True):
     earthwork: Earthwork | None = None
     water: Water | None = None
     boards: BoardsOnGround | None = None
+    walls: tuple[WallGround, ...] = ()
     status: SetStatus = UNCHECKED
 
     @property
@@ -250,6 +254,7 @@ def _site(frame: Frame) -> Site:
         earthwork=earthwork_of(frame, driving) if driving else None,
         water=water_of(driving, frame.design.output.units) if driving else None,
         boards=boards_on_ground(frame),
+        walls=walls_on_ground(frame, driving) if driving else (),
     )
 
 

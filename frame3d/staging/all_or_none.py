@@ -13,7 +13,7 @@ from frame3d.staging.staging_folder import put_in_place, staged
 __all__ = ["all_or_none", "written"]
 
 
-def written(write: Callable[[Path], None], staging: Path) -> None:
+def written(write: Callable[[Path], tuple[str, ...] | None], staging: Path) -> None:
     """Call ``write``; what the disk refuses is told as a fault of the folder.
 
     Raises

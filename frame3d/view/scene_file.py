@@ -27,6 +27,7 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d import __version__
+from frame3d.frame.cover.film_shapes import with_film
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
 from frame3d.solids.write.model_names import role_material
@@ -56,6 +57,7 @@ class Scene(Struct, frozen=True, kw_only=True):
 
 def scene_of(frame: Frame) -> Scene:
     """The scene of ``frame``; the same frame gives the same bytes."""
+    frame = with_film(frame)
     counts = frame.parts()
     return Scene(glb=glb_of(counts), members=members_of(frame, counts))
 

@@ -1,4 +1,4 @@
-"""The designs that the page can begin with: typical tunnels, the examples, one that was given."""
+"""The designs that the page can begin with: typical tunnels, examples, one that was given."""
 
 from __future__ import annotations
 

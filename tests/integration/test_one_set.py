@@ -106,7 +106,7 @@ def test_the_zip_of_the_page_is_the_folder_of_a_build(server: Server, built: Pat
     [
         ("step", "model.step"), ("stl", "model.stl"), ("glb", "model.glb"), ("dxf", "sheets.dxf"),
         ("pdf", "sheets.pdf"), ("xlsx", "takeoff.xlsx"), ("view", "view.html"),
-        ("guide", "guide.html"), ("guide_pdf", "guide.pdf"),
+        ("guide", "guide.html"),
     ],
 )  # fmt: skip
 def test_a_file_of_the_page_is_that_of_a_build(

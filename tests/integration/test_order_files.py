@@ -9,6 +9,7 @@ import random
 import re
 import shutil
 import subprocess
+import tomllib
 from collections import Counter
 from decimal import Decimal
 from pathlib import Path
@@ -27,7 +28,7 @@ from frame3d.examples import example_paths
 from frame3d.frame.describe.bought import bought
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.joints import Joint, JointKind
-from frame3d.frame.model.parts import ClampHalf
+from frame3d.frame.model.parts import ClampHalf, Plate
 from frame3d.geometry.placement import dot
 from frame3d.single_builds import build_order
 from frame3d.takeoff.quantities.accessories import accessories
@@ -363,6 +364,31 @@ def test_clamps_are_sold_complete_by_the_two_tubes(tmp_path: Path) -> None:
     clamped = [m for j in frame.joints if j.kind is JointKind.CLAMPED for m in j.fasteners]
     more = sum(m.part.words(lambda mm: f"{mm:g} mm") == "hex bolt M8 x 30 mm" for m in clamped)
     assert bolts == more + things["hex bolt M8 x 30 mm"].count
+
+
+def test_door_hardware_can_be_bought_complete() -> None:
+    """A hinge for each band of the drawings, its pin with it; plates are asked for no more."""
+    found = {}
+    for bought_so in ("made", "bought"):
+        design = tomllib.loads(example_paths()["long_meadow_gothic"].read_text("utf-8"))
+        design.setdefault("hardware", {})["door_fittings"] = bought_so
+        found[bought_so] = taken_off(lay_out(design_from_mapping(design)))
+    made, sets = (found[name] for name in ("made", "bought"))
+    lines = {line.item: line.pieces for line in order_lines(sets)}
+    plates = Counter(m.part.name for m in made.frame.members if isinstance(m.part, Plate))
+
+    def asked(beginning: str) -> int:
+        return sum(count for item, count in lines.items() if item.startswith(beginning))
+
+    assert asked("hinge with hook and pin") == plates["hinge band"] == 3
+    assert asked("door hanger with roller") == plates["hanger strap"] == 4
+    assert asked("bracket for a track") == plates["track bracket, shelf"] > 0
+    assert asked("floor guide for a sliding door") == plates["floor guide, back"] > 0
+    assert not any("hinge band" in item or "plate" in item.split(",")[0] for item in lines
+                   if "gusset" not in item)  # fmt: skip
+    bolts = [sum(row.needed for row in one.hardware if " bolt " in row.item) for one in
+             (made, sets)]  # fmt: skip
+    assert bolts[0] - bolts[1] == plates["hinge band"]  # the pins
 
 
 def _is_skew(joint: Joint) -> bool:

@@ -178,6 +178,9 @@ def test_examples_on_an_invented_plot_are_drawn_without_a_finding(name, tmp_path
     levels = sloping(tmp_path, 2 * grid.socket_x_mm / 1000, grid.length_mm / 1000, "m")
     sheets = draw_site(survey_site(frame, levels=levels))
     assert sheets.findings == ()
+    # Sheet 1 of these must not be taken for sheet 1 of the frame's set.
+    number = f"{frame.design.project.number}-SITE"
+    assert {sheet.block.number for sheet in sheets.sheets} == {number}
     path = write_dxf(sheets, tmp_path / "sheets.dxf")
     assert judge(path) == []
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import base64
+import gzip
 import json
 import os
 import re
@@ -204,6 +205,22 @@ def test_a_bomb_does_not_go_off(server: Server, size: int) -> None:
     got = server.ask(f"/api/frame?d={letters}")
     assert got.status == 400 and "larger than" in got.json["refused"]
     assert memory_kb(server) - before < 20_000
+
+
+def test_a_scene_is_packed_for_who_accepts_it(server: Server) -> None:
+    path = f"/api/frame?d={packed(SMALL)}"
+    plain = server.ask(path)
+    small = server.ask(path, headers={"Accept-Encoding": "gzip, deflate, br"})
+    assert "Content-Encoding" not in plain.headers
+    assert small.headers["Content-Encoding"] == "gzip"
+    assert gzip.decompress(small.body) == plain.body
+    assert len(small.body) < 0.4 * len(plain.body)
+    for answer in (plain, small):
+        assert answer.headers["Vary"] == "Accept-Encoding"
+    # Told line by line, and at last the same as without.
+    lines = server.ask(f"/api/sheets?d={packed(SMALL)}&follow=1").body.splitlines()
+    assert json.loads(lines[-1])["answer"] == server.ask(f"/api/sheets?d={packed(SMALL)}").json
+    assert {"what", "done", "total"} == set(json.loads(lines[0]))
 
 
 def test_compressed_bodies_are_refused(server: Server) -> None:

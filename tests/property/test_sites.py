@@ -14,9 +14,13 @@ from whole_designs import designs
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 from frame3d.frame.model.surveyed import Level, Top
+from frame3d.frame.on_ground import boards_on_ground
 from frame3d.site.built.as_built import HoopState, judge
-from frame3d.site.driving.driving_plan import exposure_of, plan_driving
+from frame3d.site.driving.driving_plan import DrivingPlan, exposure_of, plan_driving
+from frame3d.site.driving.under import ground_under
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.setting_out import PlaceKind, set_out
 from frame3d.site.staking.socket_names import socket_places
@@ -26,8 +30,24 @@ STAKING = st.fixed_dictionaries(
         "corner": st.sampled_from(["front left", "front right", "back left", "back right"]),
         "string": st.sampled_from(["level", "slope"]),
         "most_slope": st.floats(0.0, 8.0),
+        "boards": st.sampled_from(["level", "follow", "skirt", "fill"]),
+        "pad_margin": st.sampled_from(["0 mm", "600 mm"]),
     }
 )
+
+
+def _laid_out_on(frame: Frame, plan: DrivingPlan) -> None:
+    """The frame on this ground: as it was but for boards and feet, or refused for its boards."""
+    try:
+        laid = lay_out(frame.design, ground_under(frame, plan))
+    except DesignError as error:
+        assert error.where == "staking.boards"
+        return
+    kept = (Role.HOOP, Role.SOCKET, Role.RAIL, Role.TIE, Role.BRACE)
+    assert list(laid.of(*kept)) == list(frame.of(*kept))
+    found = boards_on_ground(laid)
+    boards = list(laid.of(Role.SKIRT_BOARD))
+    assert len(boards) == (len(found.taken.skirts) if found else 0)
 
 
 @settings(
@@ -56,6 +76,7 @@ def test_every_frame_can_be_driven_on_any_ground(mapping: dict, staking: dict, s
         ]
     )
     plan, (exposure, embedment) = plan_driving(frame, out, ground), exposure_of(frame)
+    _laid_out_on(frame, plan)
     length = frame.design.socket.length
     for driven in plan.sockets:
         share = driven.place.plumb_share

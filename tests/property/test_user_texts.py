@@ -209,6 +209,8 @@ def _designs() -> dict[str, dict]:
                 for name in names
             ],
             "nearby": [{"name": names[3], "distance": "0.1 m", "height": "12 m"}],
+            "boundary": [{"name": names[11]}],
+            "service": [{"name": names[12]}],
             "revision": [
                 {"mark": "0", "what": "First issue"},
                 {
@@ -306,6 +308,9 @@ def test_dxf_opens_and_shows_every_name(made: Made) -> None:
         for entity in block
         if entity.dxftype() in ("MTEXT", "TEXT")
     ]
+    design = made.frame.design
+    for one in (*design.boundary, *design.nearby, *design.service):  # in the lists of the plot plan
+        assert one.name in texts, one.name
     dimensioned = [name for name in made.names if any(name in text for text in texts)]
     assert len(dimensioned) == len(made.names)
 

@@ -5,16 +5,25 @@ Where all patterns can be listed, HiGHS (through scipy) proves the optimum here 
 
 from __future__ import annotations
 
+import math
 import random
 from collections import Counter
 
 import numpy as np
 import pytest
 from cutting_judge import faults
+from recounted_designs import RECOUNTED
 from scipy.optimize import LinearConstraint, milp
 
+from frame3d.catalog.sections import ChannelSection
+from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.lay_out import lay_out
+from frame3d.frame.model.channel import Channel
+from frame3d.frame.model.roles import Role
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, plan_cuts
+from frame3d.takeoff.quantities.cuts import section_plans
+from frame3d.takeoff.quantities.prices import Prices
 
 # Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
 # proven optimum 48 (E. Falkenauer, "A hybrid grouping genetic algorithm for bin packing",
@@ -132,3 +141,23 @@ def test_triplets_fill_every_bar(bars: int, kerf: int) -> None:
     assert plan.proven
     assert plan.waste_mm == bars * 2 * kerf
     assert first_fit_decreasing([length + kerf for length in lengths], capacity + kerf) > bars
+
+
+@pytest.mark.parametrize("name", ["gothic, cover as parts, hip boards", "curtains, crank"])
+def test_channel_is_cut_from_the_fewest_stock_lengths(name: str) -> None:
+    """Its plan against a choice of all patterns by another solver; saw cuts, end trim counted."""
+    frame = lay_out(design_from_mapping(RECOUNTED[name]))
+    (found,) = (s for s in section_plans(frame, (), Prices())
+                if isinstance(s.section, ChannelSection))  # fmt: skip
+    pieces = Counter[int]()
+    for member in frame.of_kind(Channel, Role.CHANNEL):
+        pieces[math.ceil((member.part.over_all_mm + found.kerf_mm) * 1600 - 1e-3)] += 1
+    (stock,) = found.stocks
+    room = stock.length_mm - frame.design.order.end_trim + found.kerf_mm
+    ways = np.array(patterns(sorted(pieces, reverse=True), math.floor(room * 1600 + 1e-3))).T
+    enough = LinearConstraint(ways, lb=[pieces[long] for long in sorted(pieces, reverse=True)])
+    bars = np.ones(ways.shape[1])
+    least = milp(bars, constraints=enough, integrality=bars)
+    assert found.plan is not None and found.plan.proven and not found.unplanned
+    assert least.success and len(found.plan.bars) == round(least.fun)
+    assert sum(len(bar.cuts) for bar in found.plan.bars) == sum(pieces.values())

@@ -41,30 +41,32 @@ _DEEP_MM = 1.5
 _BEARING_MM = 12.0
 """Least width of a jamb under channel, for a screw in the middle of it (common practice)."""
 _HARDWARE = (Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.CLAMP)
+_BOARDS = (Role.SILL_BOARD, Role.SKIRT_BOARD)
 _LIES_ON = {
     # Notched, or stopped either side, where it crosses.
     Role.CHANNEL: frozenset({
-        Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.SILL_BOARD,
+        Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, *_BOARDS,
         Role.HIP_BOARD, Role.HIP_RAIL, Role.END_STOP, Role.JOINT_BLOCK, Role.DOOR_JAMB,
         Role.DOOR_HEADER, Role.STUD, Role.GIRT, Role.WALL_SILL, Role.THRESHOLD, Role.HINGE,
+        Role.BRACKET,
         Role.CHANNEL, Role.CHANNEL_SCREW, *_HARDWARE,
     }),
     # Into whatever lies under its channel, but no bolt, screw or clamp.
     Role.CHANNEL_SCREW: frozenset({
-        Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.SILL_BOARD,
+        Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, *_BOARDS,
         Role.HIP_BOARD, Role.HIP_RAIL, Role.END_STOP, Role.JOINT_BLOCK, Role.DOOR_JAMB,
         Role.DOOR_HEADER, Role.STUD, Role.GIRT, Role.WALL_SILL, Role.CHANNEL,
     }),
     # Film, and so its tube, lies on boards and the heads of their bolts.
     Role.CURTAIN_TUBE: frozenset({
-        Role.SILL_BOARD, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, Role.CURTAIN_CLIP, Role.WINDER,
+        *_BOARDS, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, Role.CURTAIN_CLIP, Role.WINDER,
         *_HARDWARE,
     }),
     Role.CURTAIN_CLIP: frozenset({
-        Role.SILL_BOARD, Role.ROLL_TUBE, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, *_HARDWARE,
+        *_BOARDS, Role.ROLL_TUBE, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, *_HARDWARE,
     }),
-    Role.CURTAIN_SCREW: frozenset({Role.SILL_BOARD, *_HARDWARE}),
-    Role.CORD_EYE: frozenset({Role.SILL_BOARD, Role.HIP_BOARD, Role.HIP_RAIL}),
+    Role.CURTAIN_SCREW: frozenset({*_BOARDS, *_HARDWARE}),
+    Role.CORD_EYE: frozenset({*_BOARDS, Role.HIP_BOARD, Role.HIP_RAIL}),
     Role.WINDER: frozenset({Role.GUIDE_POST}),
     Role.GUIDE_POST: frozenset(),
 }  # fmt: skip

@@ -56,6 +56,13 @@ class PrintedSet(enum.Enum):
     ERECTION = "erection"
 
 
+class FilmShown(enum.Enum):
+    """Whether film is in the model."""
+
+    LEFT_OUT = "left out"
+    SHOWN = "shown"
+
+
 class OrderFiles(enum.Enum):
     """Files that an order needs besides the take-off."""
 
@@ -75,6 +82,13 @@ class ClampBolts(enum.Enum):
 
     INCLUDED = "included"
     APART = "bought separately"
+
+
+class DoorFittings(enum.Enum):
+    """How hinges, hangers and brackets of doors are come by."""
+
+    MADE = "made"
+    BOUGHT = "bought"
 
 
 class Project(DesignTable):
@@ -152,7 +166,8 @@ class Output(DesignTable):
         why="anyone can read them",
     )
     dxf_version: DxfVersion = field(
-        "DXF version; use R2000 for older programs and machines",
+        "DXF version; use R2000 for older programs and machines and for LibreCAD: running sizes "
+        "and angles, which these may leave out, are lines and text in it",
         default="R2018",
     )
     mesh_tolerance: LengthMm = field(
@@ -174,6 +189,12 @@ class Output(DesignTable):
         default="all",
     )
     step_parts: ModelParts = field("The same for model.step", default="all")
+    film: FilmShown = field(
+        "Film, wire and cords in model.step, model.glb and view.html, under names of their own; "
+        "never in model.stl",
+        default="left out",
+        why="film hides the frame, and its thickness means nothing",
+    )
     sets: tuple[PrintedSet, ...] = field(
         "Sheets printed apart too, as PDF files in the folder sheets: site (socket plan), shop "
         "(parts, hoops, schedules), erection (views, hoops, details)",
@@ -223,4 +244,10 @@ class Hardware(DesignTable):
         "Whether clamps for tube are sold with their bolts and nuts",
         default="included",
         why="clamps are sold complete (common practice, no source)",
+    )
+    door_fittings: DoorFittings = field(
+        "Hinges, hangers, brackets and guides of doors: made from flat bar as they are drawn, or "
+        "bought complete with pins and rollers",
+        default="made",
+        why="what is sold has other sizes; drawings show those that are made",
     )

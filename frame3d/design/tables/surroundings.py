@@ -166,6 +166,7 @@ class Boundary(DesignTable):
         "front and back of a side, left and right of an end; it lies outside of them",
         default=[],
         max_length=2,
+        why="corner or distance says the place",
     )
     side: Bearing = field(
         "Side of the tunnel that the line runs along, or the tapes are held on; not for corner",
@@ -240,6 +241,7 @@ class Service(DesignTable):
         "Points it runs through: across by along from the corner socket that is staked first",
         default=[],
         max_length=40,
+        why="side and distance say the place of one that runs along the tunnel",
     )
     side: Bearing = field("Without points: side of the tunnel that it runs along", default="left")
     distance: LengthMm = field(

@@ -8,15 +8,19 @@ from __future__ import annotations
 
 from msgspec import Struct, structs
 
-from frame3d.design.tables.general import ClampBolts
+from frame3d.design.tables.general import ClampBolts, DoorFittings
 from frame3d.frame.describe.wording import describe, lengths_of, sold_text
 from frame3d.frame.model.joints import Joint
 from frame3d.frame.model.members import Frame, Member, PartCount
-from frame3d.frame.model.parts import ClampHalf, Part
+from frame3d.frame.model.parts import ClampHalf, Part, Plate
+from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import dot
 from frame3d.units import LengthFormat
 
-__all__ = ["Bought", "bought"]
+__all__ = ["FITTINGS", "Bought", "bought", "is_bought_fitting"]
+
+FITTINGS = frozenset({Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE})
+"""Roles of the plates of door hardware."""
 
 _SQUARE = 0.01
 """Cosine of the angle between tubes below which they cross square."""
@@ -57,7 +61,7 @@ def _pieces(frame: Frame) -> tuple[Bought, ...]:
 def bought(frame: Frame) -> tuple[Bought, ...]:
     """Every thing that is bought, as it is sold: clamps complete, the rest piece by piece."""
     clamps = _clamps(frame)
-    own = {id(member) for clamp in clamps for member in clamp.members}
+    own = {id(member) for clamp in clamps for member in clamp.members} | _in_sets(frame)
     loose = []
     for thing in _pieces(frame):
         members = tuple(member for member in thing.members if id(member) not in own)
@@ -65,6 +69,23 @@ def bought(frame: Frame) -> tuple[Bought, ...]:
             marks = tuple(dict.fromkeys(member.mark for member in members))
             loose.append(structs.replace(thing, members=members, marks=marks, count=len(members)))
     return (*loose, *clamps)
+
+
+def is_bought_fitting(frame: Frame, part: Part, role: Role) -> bool:
+    """Whether a plate of a door is of something that is bought complete."""
+    bought_so = frame.design.hardware.door_fittings is DoorFittings.BOUGHT
+    return bought_so and isinstance(part, Plate) and role in FITTINGS
+
+
+def _in_sets(frame: Frame) -> set[int]:
+    """What comes with bought hinges, hangers and brackets: pins, and bolts between their plates."""
+    return {
+        id(piece)
+        for joint in frame.joints
+        if joint.members
+        and all(is_bought_fitting(frame, one.part, one.role) for one in joint.members)
+        for piece in joint.fasteners
+    }
 
 
 def _clamps(frame: Frame) -> tuple[Bought, ...]:

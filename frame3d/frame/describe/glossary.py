@@ -44,6 +44,13 @@ GLOSSARY = tuple(
             "",
             "earth dug away and filled up to make the ground a plane, which is called a pad",
         ),
+        ("setback", "", "least distance of a building from the boundary of its plot"),
+        ("service", "utility", "pipe, cable or line that crosses a plot, buried or overhead"),
+        (
+            "skirt board",
+            "",
+            "board under a sill board on low ground, its lower edge ripped to the ground",
+        ),
         ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
         ("bay", "", "space from one hoop to the next"),
         ("eave", "shoulder", "bend between the straight leg and the roof"),

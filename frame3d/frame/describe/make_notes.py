@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 
-from frame3d.catalog.sections import TimberSection, TubeSection
+from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
 from frame3d.design.tables.making import BY_FABRICATOR, HolesWhen, ZincWhen
 from frame3d.design.tables.purchase import Bender
 from frame3d.frame.describe.wording import lengths_of, sold_text
+from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.parts import Board, Part, Plate, Tube
+from frame3d.frame.model.parts import Board, Material, Part, Plate, Tube
 from frame3d.units import LengthText
 
 MATERIAL_HEADS = ("Section", "Used for", "Actual size", "Standard and grade")
@@ -27,10 +28,10 @@ def materials(frame: Frame) -> tuple[tuple[str, str, str, str], ...]:
     """A row for each section and thickness of plate: name, what for, size, standard and grade."""
     make, form = frame.design.make, lengths_of(frame)
     say = LengthText(form)
-    uses: dict[TubeSection | TimberSection | float, dict[str, None]] = {}
+    uses: dict[TubeSection | TimberSection | ChannelSection | float, dict[str, None]] = {}
     for group in frame.parts():
         part = group.part
-        if isinstance(part, Tube | Board):
+        if isinstance(part, Tube | Board | Channel):
             uses.setdefault(part.section, {})[group.role.value] = None
         elif isinstance(part, Plate):
             uses.setdefault(part.thickness_mm, {})[group.role.value] = None
@@ -43,6 +44,9 @@ def materials(frame: Frame) -> tuple[tuple[str, str, str, str], ...]:
             sizes = (section.thickness_mm, section.depth_mm)
             size = " × ".join(form.text(length, unit=True) for length in sizes)
             name, grade = section.name, _timber(frame)
+        elif isinstance(section, ChannelSection):
+            name, grade = section.name, Material.SHEET.value
+            size = f"{sold_text(form, section.thickness_mm)} thick"
         else:
             name, size, grade = "steel plate", sold_text(form, section), make.plate_grade
         rows.append((name, ", ".join(roles), size, grade))

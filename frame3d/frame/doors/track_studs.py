@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from frame3d.design.tables.whole_design import DoorKind, StudFoot
+from frame3d.design.tables.whole_design import DoorKind
 from frame3d.frame.doors.tracks import track_reach
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
+from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind, stud_at
 from frame3d.frame.joining.clamps import WIDTH_MM
 
 FREE_MM = 500.0
@@ -26,8 +26,6 @@ def with_track_studs(
     """The uprights of ``wall``, with a stud near each end of a track that has none."""
     if wall.spec.positions:
         return uprights
-    on_sill = wall.spec.stud_foot is StudFoot.SILL
-    foot = wall.spec.sill.thickness_mm if on_sill else -wall.spec.embedment
     found = list(uprights)
     for door in doors:
         if door.door.kind is not DoorKind.SLIDING:
@@ -35,7 +33,7 @@ def with_track_studs(
         for sign, end in zip((-1.0, 1.0), track_reach(wall, door), strict=True):
             x = _place(wall, door, found, sign, sign * end)
             if x is not None:
-                found.append(Upright(x_mm=sign * x, kind=UprightKind.STUD, foot_mm=foot))
+                found.append(stud_at(wall, sign * x))
     return tuple(sorted(found, key=lambda upright: upright.x_mm))
 
 

@@ -14,11 +14,12 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.design.reading.reader import is_left_out
-from frame3d.design.tables.whole_design import Door, StudFoot, Threshold
+from frame3d.design.tables.whole_design import Door, End, StudFoot, Threshold
 from frame3d.errors import DesignError, present
 from frame3d.frame.end_walls.wall import SHORTEST_MM, Wall
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM
 from frame3d.frame.model.settling import rounded_down
+from frame3d.frame.model.surveyed import stretch_of
 from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.units import LengthText
 
@@ -191,19 +192,39 @@ def upright_places(wall: Wall, doors: tuple[DoorPlace, ...]) -> tuple[Upright, .
         If a given stud stands in a door, on a jamb, on another, or where it cannot.
     """
     half = wall.upright_mm / 2
-    foot = wall.spec.sill.thickness_mm if _on_sill(wall) else -wall.spec.embedment
     jambs = [
-        Upright(x_mm=x, kind=UprightKind.JAMB, foot_mm=foot, door=place)
+        Upright(x_mm=x, kind=UprightKind.JAMB, foot_mm=foot_at(wall, x), door=place)
         for place in doors
         for x in (place.left_mm - half, place.right_mm + half)
     ]
     _check_barred(wall, jambs)
     if wall.spec.positions:
-        studs = _given(wall, doors, foot)
+        studs = _given(wall, doors)
     else:
-        studs = [Upright(x_mm=x, kind=UprightKind.STUD, foot_mm=foot) for x in _spread(wall, doors)]
+        studs = [stud_at(wall, x) for x in _spread(wall, doors)]
     cripples = [cripple for place in doors for cripple in _cripples(wall, place)]
     return tuple(sorted((*jambs, *studs, *cripples), key=lambda upright: upright.x_mm))
+
+
+def foot_at(wall: Wall, x_mm: float) -> float:
+    """Height from which an upright rises: the sill's top, or its depth in the ground there."""
+    if _on_sill(wall):
+        return wall.spec.sill.thickness_mm
+    return _ground_at(wall, x_mm) - wall.spec.embedment
+
+
+def _ground_at(wall: Wall, x_mm: float) -> float:
+    """Height of the ground, the lowest across an upright there; 0 without levels, mm."""
+    ground, half = wall.plan.ground, wall.upright_mm / 2
+    if ground is None:
+        return 0.0
+    line = ground.front if wall.end is End.FRONT else ground.back
+    return min(z for _, z in stretch_of(line, x_mm - half, x_mm + half))
+
+
+def stud_at(wall: Wall, x_mm: float) -> Upright:
+    """A stud by its place across the tunnel."""
+    return Upright(x_mm=x_mm, kind=UprightKind.STUD, foot_mm=foot_at(wall, x_mm))
 
 
 def _on_sill(wall: Wall) -> bool:
@@ -226,8 +247,9 @@ def _check_barred(wall: Wall, jambs: list[Upright]) -> None:
                 )
 
 
-def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Upright]:
+def _given(wall: Wall, doors: tuple[DoorPlace, ...]) -> list[Upright]:
     say, wide, where = wall.plan.say, wall.upright_mm, f"{wall.where}.positions"
+    foot = wall.spec.sill.thickness_mm if _on_sill(wall) else -wall.spec.embedment
     far, places = wall.farthest_x(foot + SHORTEST_MM), sorted(wall.spec.positions)
     for x in places:
         if abs(x) > far + NEGLIGIBLE_MM:
@@ -258,7 +280,7 @@ def _given(wall: Wall, doors: tuple[DoorPlace, ...], foot: float) -> list[Uprigh
                 "move one of them",
                 where,
             )
-    return [Upright(x_mm=x, kind=UprightKind.STUD, foot_mm=foot) for x in places]
+    return [stud_at(wall, x) for x in places]
 
 
 def _place(say: LengthText, x_mm: float) -> str:

@@ -58,6 +58,9 @@ class Role(enum.Enum):
     CORD_EYE = "cord eye"
     WINDER = "curtain winder"
     GUIDE_POST = "guide post"
+    FILM = "film"
+    WIRE = "film wire"
+    CORD = "cord"
     CLAMP = "clamp"
     BOLT = "bolt"
     NUT = "nut"
@@ -68,7 +71,7 @@ class Role(enum.Enum):
 SKIN = frozenset(
     {
         Role.CHANNEL, Role.CHANNEL_SCREW, Role.CURTAIN_TUBE, Role.CURTAIN_SCREW, Role.CURTAIN_CLIP,
-        Role.CORD_EYE, Role.WINDER, Role.GUIDE_POST,
+        Role.CORD_EYE, Role.WINDER, Role.GUIDE_POST, Role.FILM, Role.WIRE, Role.CORD,
     }
 )  # fmt: skip
 """What is put on with the cover: it lies on the frame and is fitted to it on site, so nothing

@@ -54,7 +54,8 @@ def _how(site: StepContext, lines: CoverLines) -> tuple[str, ...]:
         f"Screw every piece near both ends and at most {spacing} apart between: {screws} screws. "
         "What your channel supplier says comes first.",
         "Bend the pieces for the end hoops by hand over the hoop as you screw them on. Where one "
-        "crosses a board, a rail or a bolt, notch its lips or stop it either side.",
+        "crosses a board, a rail, a bolt, a hinge or a bracket, notch its lips or stop it either "
+        "side.",
     ]
     kinds = {run.kind for run in lines.channel}
     if kinds & {RunKind.HIPS, RunKind.SILLS}:

@@ -81,7 +81,7 @@ def _of_hoops(
     else:
         yield from _all_up(plan, day, begun, done)
     if Phase.COVER not in begun:
-        yield "No film, sheet or board that catches wind is left on the frame before it is covered."
+        yield "No film or sheet is on the frame: all of it goes on in one day, after inspection."
 
 
 def _all_up(plan: DayPlan, day: Day, begun: set[Phase], done: set[Phase]) -> Iterator[str]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from frame3d.catalog import clearance_mm
+from frame3d.design.tables.whole_design import Laid
 from frame3d.frame.describe.wording import gap_text, limit_text
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
+from frame3d.site.plot.plot import plot_of
 
 _MOST_LISTED = 40
 
@@ -45,6 +49,7 @@ def prepare(site: StepContext) -> Words:
             *_mended(site),
             Check(what="Buried cables and pipes located and marked", figure="all of them"),
             Check(what="Overhead lines: distance the owner asks for", figure="kept"),
+            *_services(site),
             Check(what="Parts delivered, without hardware", figure=f"{made} pieces"),
             Check(what="Hardware delivered, without spares", figure=f"{bought} pieces"),
             Check(
@@ -55,6 +60,18 @@ def prepare(site: StepContext) -> Words:
         ),
         why_bare="Nothing is put up yet.",
     )
+
+
+def _services(site: StepContext) -> Iterator[Check]:
+    """Each service that the design has, by its name."""
+    for run in plot_of(site.frame).runs if site.frame.design.service else ():
+        what = f"{run.service.name}, {run.service.kind.value}, {run.service.laid.value}"
+        if run.service.laid is Laid.BURIED:
+            place = f"drawn {site.say(run.distance_mm)} from {run.near}"
+            yield Check(what=f"{what}: {place}", figure="located and marked")
+        else:
+            yield Check(what=f"{what}: height of the lowest wire, from its owner",
+                        figure=f"{site.say(run.service.height)} or more")  # fmt: skip
 
 
 def _stopped(site: StepContext) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.days import DayPlan
-from frame3d.site.staking.setting_out import set_out
+from frame3d.site.survey import site_of
 
 __all__ = ["CAUTIONS", "MONTHS", "Look", "Occasion", "months_due", "occasions"]
 
@@ -109,7 +109,7 @@ def _all(frame: Frame) -> tuple[Look, ...]:
 
 
 def _moved(frame: Frame) -> tuple[Look, ...]:
-    diagonal = lengths_of(frame).text(set_out(frame).diagonal_mm, unit=True)
+    diagonal = lengths_of(frame).text(site_of(frame).setting_out.diagonal_mm, unit=True)
     return (
         Look(what="Whole frame", should="no lean along or across, ridge straight, seen from both "
                                         "ends"),

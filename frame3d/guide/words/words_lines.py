@@ -13,6 +13,7 @@ from frame3d.guide.steps.figures import axis_ends, axis_points
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given, legs_bolted
+from frame3d.guide.words.words_slopes import boards_bottom, boards_on_slopes
 
 __all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
 
@@ -145,12 +146,16 @@ def sills(site: StepContext) -> Words:
     """Sill boards with their joint blocks."""
     sill = given(site.frame.design.sill_board)
     left, right = (_boards(site, side) for side in (Side.LEFT, Side.RIGHT))
-    blocks = sum(1 for member in site.step.members if member.role is Role.JOINT_BLOCK)
+    blocks = sum(
+        1 for member in site.step.members
+        if member.role is Role.JOINT_BLOCK
+        and not site.frame.joints_with(member, Role.SKIRT_BOARD)
+    )  # fmt: skip
+    bottom = boards_bottom(site)
     do = [
         f"Left side from the front: {left}.",
         f"Right side from the front: {right}.",
-        f"Bottom edge {site.say(sill.bottom)} above level ground; boards stand on edge on "
-        "the outside of the sockets.",
+        f"{bottom.sentence} Boards stand on edge on the outside of the sockets.",
         "Take the nail out of each leg as its bolts go in: two bolts through board, socket "
         "and leg, heads outside, nuts hand tight only.",
     ]
@@ -160,6 +165,7 @@ def sills(site: StepContext) -> Words:
             f"{site.say(sill.block_length)} joint block on the inside behind each joint, "
             f"with four bolts; there are {blocks}."
         )
+    do += boards_on_slopes(site)
     do.append("When all boards are on and in line, tighten all bolts, from the middle outward.")
     braced = site.number_of(Phase.BRACES)
     if braced is not None and site.step.number == max(legs_bolted(site.steps), default=0):
@@ -173,8 +179,7 @@ def sills(site: StepContext) -> Words:
         cautions=("Wear gloves with treated lumber, and do not burn the offcuts.",),
         do=tuple(do),
         checks=(
-            Check(what="Bottom edge of the boards above level ground",
-                  figure=site.say(sill.bottom)),
+            Check(what=bottom.what, figure=bottom.figure),
             Check(what="Each leg bolted, nails out", figure="two bolts at every socket"),
             *bolts_check(site),
         ),

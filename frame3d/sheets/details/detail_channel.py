@@ -96,7 +96,10 @@ def channel_hoop_detail(site: DetailContext) -> Detail | None:
               and abs(m.placement.origin[1] - frame.grid.hoop_y_mm[0]) < 1.0]  # fmt: skip
     if not bent or not screws:
         return None
-    screw = min(screws, key=lambda m: m.placement.origin[2])
+    # Above the socket, where it lies on the hoop itself.
+    tops = [reach_of(m, _UP)[1] for m in frame.of(Role.SOCKET) if m.spot.hoop == 1]
+    free = [m for m in screws if m.placement.origin[2] > max(tops, default=0.0)]
+    screw = min(free or screws, key=lambda m: m.placement.origin[2])
     seat = screw.placement.origin
     piece = min(bent, key=lambda p: math.dist(p.placement.origin, seat))
     tubes = [m for m in frame.of(*_HOOPS) if m.spot.hoop == 1 and _holds_height(m, seat)]

@@ -70,7 +70,7 @@ def plot_plan(frame: Frame, scale: int, spots: Sequence[Spot] = ()) -> View:
     primitives: list[Primitive] = []
     annotations: list[Annotation] = []
     for lines, told in (
-        _boundary(plot), _frame(frame, plot), _things(plot, scale), _runs(plot), _paths(shown),
+        _boundary(plot), _frame(plot), _things(plot, scale), _runs(plot), _paths(shown),
         _levels(frame, spots, scale),
     ):  # fmt: skip
         primitives += lines
@@ -134,13 +134,10 @@ def _boundary(plot: Plot) -> Drawn:
     return primitives, annotations
 
 
-def _frame(frame: Frame, plot: Plot) -> Drawn:
-    """The outline with the lines of the hoops; where the front is."""
+def _frame(plot: Plot) -> Drawn:
+    """The outline; where the front is."""
     primitives = _chain(plot.outline, Layer.OUTLINE, closed=True)
     (left, front), _, (right, back), _ = plot.outline
-    for y in frame.grid.hoop_y_mm:
-        primitives.append(Stroke(start=_flat((left, y)), end=_flat((right, y)), layer=Layer.FINE,
-                                 smallest=200))  # fmt: skip
     middle = _flat(((left + right) / 2, (front + back) / 2))
     ways = ((0, 1, 1.0), (0, -1, 1.0), (0, 1, 5.0), (0, -1, 5.0))
     return primitives, [

@@ -36,13 +36,13 @@ def add_plot_plan(builder: SheetSetBuilder, spots: Sequence[Spot] = ()) -> None:
     if not has_plot(builder.frame):
         return
     told, lists = notes(builder.frame, spots), tables(builder.frame)
-    words = _listed(builder, lists)
+    words = _listed(builder, lists) if lists else None
     plan, rows = _best(builder, told, words, spots)
     if plan is None:
         builder.missing("The plot plan")
         return
     builder.add_rows(_TITLE, rows, told, SETTING_OUT)
-    if any(words in row for row in rows):
+    if not lists or any(words in row for row in rows):
         return
     alone = words or tables_alone(builder, _TITLE, lists)
     if alone:
@@ -101,6 +101,8 @@ def notes(frame: Frame, spots: Sequence[Spot] = ()) -> tuple[str, ...]:
         f"The frame is {_size(frame)} over all. {_setback_note(plot)}",
         _north_note(frame),
     ]
+    told += [f"The boundary is not drawn as a whole: {fault.message}" for fault in plot.faults
+             if not plot.corners]  # fmt: skip
     if frame.design.machine:
         told.append("Paths are as wide as the machine with its margin; turning takes more room.")
     if spots:

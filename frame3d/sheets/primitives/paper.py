@@ -86,7 +86,7 @@ def paper_of(standard: SheetStandard, name: str) -> Paper:
     return {paper.name: paper for paper in PAPERS[standard]}[name]
 
 
-_METRIC = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
+_METRIC = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 _IMPERIAL = {
     1: "full size",
     2: '6" = 1\'-0"',
@@ -107,6 +107,8 @@ _IMPERIAL = {
     600: "1\" = 50'",
     1200: "1\" = 100'",
     2400: "1\" = 200'",
+    4800: "1\" = 400'",
+    9600: "1\" = 800'",
 }
 
 

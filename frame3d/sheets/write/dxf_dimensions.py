@@ -17,10 +17,12 @@ import math
 
 from ezdxf.document import Drawing
 from ezdxf.entities.dimension import Dimension as DimensionEntity
+from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.layouts.blocklayout import BlockLayout
 from ezdxf.layouts.layout import Modelspace
 from msgspec import Struct
 
+from frame3d.design.tables.whole_design import DxfVersion
 from frame3d.sheets.primitives.lettering import TEXT_MM
 from frame3d.sheets.primitives.occupancy import (
     ARROW_MM,
@@ -66,14 +68,26 @@ class Region(Struct, frozen=True, kw_only=True):
         return paper_mm * self.scale * self.unit
 
 
-def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DimensionEntity:
-    """Add ``item`` to the model space of ``doc`` and return the DIMENSION entity."""
-    block = doc.blocks.new_anonymous_block("D")
+def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DXFGraphic:
+    """Add ``item`` to the model space of ``doc`` and return the DIMENSION entity.
+
+    Running sizes and angles in a drawing for older programs are lines and text in a block: LibreCAD
+    2.2 leaves ordinate dimensions out and saves angles wrong, and a hole without its figure is
+    worse than one whose figure does not follow what is drawn.
+    """
+    placed_at = region.point(item.text_at)
+    plain = doc.acad_release == DxfVersion.R2000.value and isinstance(
+        item, RunningDimension | AngleDimension
+    )
+    if plain:
+        block = doc.blocks.new(f"size {len(doc.blocks)}", base_point=placed_at)
+    else:
+        block = doc.blocks.new_anonymous_block("D")
     common: Attributes = {
         **_LAYER,
         "geometry": block.name,
         "dimstyle": dimension_style(doc, region.scale, region.lengths),
-        "text_midpoint": region.point(item.text_at),
+        "text_midpoint": placed_at,
         "attachment_point": 5,
     }
     space = doc.modelspace()
@@ -87,6 +101,9 @@ def add_dimension(doc: Drawing, item: Dimension, region: Region) -> DimensionEnt
         case AngleDimension():
             entity = _angle(space, block, item, region, common)
     _text(block, item, region)
+    if plain:
+        space.delete_entity(entity)
+        return space.add_blockref(block.name, placed_at, dxfattribs=_LAYER)
     return entity
 
 

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from frame3d.design.tables.surroundings import Bearing, Boundary, Nearby, Service
+from frame3d.design.tables.surroundings import Neighbour as NeighbourKind
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame
@@ -377,19 +378,21 @@ def _run(frame: Frame, number: int, service: Service) -> Run:
 def _neighbour(frame: Frame, number: int, thing: Nearby) -> Neighbour:
     """Its near edge, or all of it where its depth is known."""
     ring = hoops_outside(frame)
+    if thing.kind is NeighbourKind.OVERHEAD_LINE and thing.length is None:
+        return Neighbour(number=number, thing=thing, ring=beside(ring, thing.side, thing.distance))
     near = reach_at(ring, thing.side, thing.distance)
     (low, front), _, (high, back), _ = ring
-    x, beside = frame.grid.socket_x_mm, thing.side in (Bearing.LEFT, Bearing.RIGHT)
-    whole = back - front if beside else high - low
+    x, is_side = frame.grid.socket_x_mm, thing.side in (Bearing.LEFT, Bearing.RIGHT)
+    whole = back - front if is_side else high - low
     length = whole if thing.length is None else thing.length
     if thing.starts is not None:
-        start = thing.starts if beside else thing.starts - x
+        start = thing.starts if is_side else thing.starts - x
     else:
-        start = (front + back if beside else low + high) / 2 - length / 2
+        start = (front + back if is_side else low + high) / 2 - length / 2
     outward = sum(OUT[thing.side])
     far = near + outward * (thing.depth or 0.0)
     corners = [(start, near), (start + length, near)]
     if thing.depth:
         corners += [(start + length, far), (start, far)]
-    placed = tuple((off, along) if beside else (along, off) for along, off in corners)
+    placed = tuple((off, along) if is_side else (along, off) for along, off in corners)
     return Neighbour(number=number, thing=thing, ring=placed)

@@ -32,6 +32,8 @@ TABLES = (
     "water",
     "boards",
     "bays",
+    "walls",
+    "doors",
     "tops",
     "hoops",
     "holes",

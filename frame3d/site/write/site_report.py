@@ -13,6 +13,7 @@ from frame3d.site.write.board_words import board_assumptions, board_figures
 from frame3d.site.write.built_words import again_words, answer_counts
 from frame3d.site.write.earth_words import earth_assumptions, earth_figures, earth_findings
 from frame3d.site.write.ground_words import ground_figure
+from frame3d.site.write.wall_words import wall_assumptions, wall_findings
 from frame3d.site.write.words import (
     correction,
     driving_note,
@@ -72,6 +73,7 @@ def findings(site: Site) -> tuple[str, ...]:
     """What is to be put right, one sentence each; errors of the frame itself before all else."""
     return (
         *site.status.told, *_of_corners(site), *_of_driving(site), *earth_findings(site),
+        *wall_findings(site),
         *_of_built(site),
     )  # fmt: skip
 
@@ -163,6 +165,7 @@ def assumptions(site: Site) -> tuple[str, ...]:
             "than undisturbed ground until it settles.",
             *earth_assumptions(site),
             *board_assumptions(site),
+            *wall_assumptions(site),
         ]
     if site.built is not None:
         allowed = design.tolerances

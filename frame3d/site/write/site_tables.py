@@ -10,6 +10,7 @@ from frame3d.site.write.board_words import answers_table, bays_table
 from frame3d.site.write.built_words import differences_table
 from frame3d.site.write.earth_words import earthwork_table, water_table
 from frame3d.site.write.ground_words import ground_statement
+from frame3d.site.write.wall_words import doors_table, walls_table
 from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
@@ -27,6 +28,7 @@ def site_tables(site: Site) -> tuple[DataTable, ...]:
         tables += [drive(site), earthwork_table(site), water_table(site)]
     if site.boards is not None:
         tables += [answers_table(site), bays_table(site)]
+    tables += [table for table in (walls_table(site), doors_table(site)) if table.rows]
     if site.built is not None:
         tables += [tops(site), hoops(site)]
         if site.built.holes:

@@ -14,6 +14,7 @@ from OCP.Standard import Standard_Failure
 
 from frame3d.design.tables.general import ModelParts
 from frame3d.errors import OutputError, SolidError
+from frame3d.frame.cover.film_shapes import with_film
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Part
@@ -124,7 +125,7 @@ def write_model(frame: Frame, folder: Path, progress: Progress | None = None) ->
     OutputError
         If the folder or a file cannot be written.
     """
-    model = make_model(frame, progress)
+    model = make_model(with_film(frame), progress)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -152,11 +153,11 @@ def write_model_file(frame: Frame, model: Model, path: Path) -> None:
     """
     output, unmade = frame.design.output, model.unmade
     if path.suffix == ".step":
-        write_step(_shown(frame, output.step_parts), model.solids, path, unmade)
+        write_step(with_film(_shown(frame, output.step_parts)), model.solids, path, unmade)
     elif path.suffix == ".stl":
         write_stl(_shown(frame, output.stl_parts), model.meshes, path, unmade)
     else:
-        write_glb(frame, model.meshes, path, unmade)
+        write_glb(with_film(frame), model.meshes, path, unmade)
 
 
 def _shown(frame: Frame, parts: ModelParts) -> Frame:

@@ -80,7 +80,7 @@ COLOUR_GROUPS: tuple[ColourGroup, ...] = (
         name="cover and curtains", light="#88ccee", dark="#4d63b6",
         roles=(
             Role.CHANNEL, Role.CURTAIN_TUBE, Role.CURTAIN_CLIP, Role.CORD_EYE, Role.WINDER,
-            Role.GUIDE_POST,
+            Role.GUIDE_POST, Role.FILM, Role.WIRE, Role.CORD,
         ),
     ),
     ColourGroup(

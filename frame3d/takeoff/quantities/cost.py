@@ -11,6 +11,7 @@ from frame3d.catalog import CatalogKind
 from frame3d.catalog.designations import designation
 from frame3d.catalog.sections import ChannelSection, TubeSection
 from frame3d.design.tables.making import BY_FABRICATOR, Make, ZincWhen
+from frame3d.frame.describe.bought import is_bought_fitting
 from frame3d.frame.describe.cut_lengths import Section, is_sawn, sections_of
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
@@ -182,7 +183,8 @@ def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
     form = lengths_of(frame)
     found: dict[str, list[PartCount]] = {}
     for group in frame.parts():
-        if not (group.part.is_bought or is_sawn(group)):
+        fitting = is_bought_fitting(frame, group.part, group.role)
+        if not (group.part.is_bought or fitting or is_sawn(group)):
             found.setdefault(describe(group.part, form), []).append(group)
     for item, groups in found.items():
         make = frame.design.make

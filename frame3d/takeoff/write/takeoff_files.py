@@ -18,8 +18,10 @@ TABLES = (
     "handling", "hoops", "cost", "order",
 )  # fmt: skip
 """The tables, each of which is a sheet of the workbook and a CSV file."""
-WORK_TABLES = ("bundles", "hours", "phases", "rates", "days", "deliveries")
-"""Those that who knows the guide adds to them; the last two only where a crew is named."""
+WORK_TABLES = ("bundles", "hours", "phases", "rates")
+"""Those that who knows the guide adds to them."""
+CREW_FILES = ("takeoff-days.csv", "takeoff-deliveries.csv")
+"""Tables that there are only where a crew is named."""
 PICTURE, PRICES, YARD = "takeoff-cuts.svg", "takeoff-prices.csv", "takeoff-yard.csv"
 TAKEOFF_FILES = (
     "takeoff.xlsx", "takeoff.json", *(f"takeoff-{key}.csv" for key in (*TABLES, *WORK_TABLES)),
@@ -28,7 +30,7 @@ TAKEOFF_FILES = (
 )  # fmt: skip
 """What a take-off writes; of tables that were asked for besides, a CSV file each."""
 
-__all__ = ["TABLES", "WORK_TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
+__all__ = ["CREW_FILES", "TABLES", "WORK_TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
 
 
 def takeoff_text(takeoff: Takeoff, more: Sequence[DataTable] = ()) -> str:

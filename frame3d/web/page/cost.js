@@ -146,6 +146,7 @@ export class Cost {
   // ---- asking and showing
 
   async #ask() {
+    if (!this.#wanted) return;
     this.#asked?.abort();
     const asked = this.#asked = new AbortController();
     const wanted = this.#wanted;

@@ -119,7 +119,7 @@ export class Form {
     const table = this.state.design[section];
     const given = (number === null ? table : table?.[number])?.[field];
     return given ?? this.#worked.worked_out?.[placeOf(section, number, field)]
-      ?? this.defaultOf(section, number, field);
+      ?? this.#defaultToday(section, number, field);
   };
 
   #tables = {
@@ -127,17 +127,15 @@ export class Form {
     count: (section) => this.state.design[section]?.length ?? 0,
   };
 
-  /** What a field is that is left out; undefined where it follows from others or is nothing. */
-  defaultOf = (section, number, field) => {
+  #defaultToday(section, number, field) {
     const facts = this.facts.sections[section]?.fields.find((one) => one.name === field);
-    if (!facts || !this.hasTodaysDefaults) return undefined;
-    return facts[this.#unitsFor({ section, facts, number })].default ?? undefined;
-  };
-
-  /** Whether the design goes by the defaults that the form shows. */
-  get hasTodaysDefaults() {
-    return (this.state.design.format ?? 1) === this.facts.format;
+    return facts?.[this.#unitsFor({ section, facts, number })].default ?? undefined;
   }
+
+  /** What a field is that is left out of the design's file; undefined where it follows from others,
+   * is nothing, or was otherwise in the format of the file. */
+  defaultOf = (section, number, field) => ((this.state.design.format ?? 1) === this.facts.format
+    ? this.#defaultToday(section, number, field) : undefined);
 
   #applies(field) {
     const { section, number, facts } = field;

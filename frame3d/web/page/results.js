@@ -95,7 +95,7 @@ export class Results {
   showFigures(figures, mass) {
     const rows = mass ? [...figures, [`${massName(mass)} of all parts`, mass]] : figures;
     const cards = rows.filter(([name]) => CARDS.some((start) => name.startsWith(start)));
-    byId("figures").replaceChildren(el("dl", { class: "cards" }, cards.map(card)),
+    byId("figures").replaceChildren(el("dl", { class: "tiles" }, cards.map(card)),
       el("dl", {}, rows.filter((row) => !cards.includes(row)).flatMap(
         ([name, value]) => [el("dt", {}, name), el("dd", {}, value)])));
   }
@@ -112,7 +112,7 @@ export class Results {
 function card([name, value]) {
   const [first, ...others] = value.split(", ");
   const [, size, basis] = /^(.*?(?:["']|\u00a0?\b(?:mm|m|kg|lb|oz)))( .*)?$/.exec(first) ?? [null, first];
-  return el("div", { class: "card" }, el("dt", {}, name), el("dd", {},
+  return el("div", { class: "tile" }, el("dt", {}, name), el("dd", {},
     el("span", { class: "big" }, size), basis ? el("span", { class: "basis" }, basis) : null,
     others.length ? el("details", {}, el("summary", {}, "Measured otherwise"),
       el("ul", {}, others.map((other) => el("li", {}, other)))) : null));

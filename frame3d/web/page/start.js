@@ -3,6 +3,7 @@
 import { json, post } from "./ask.js";
 import { byId, el, say } from "./dom.js";
 
+const pictureOf = (key) => `/api/picture?key=${encodeURIComponent(key)}`;
 const AS_IT_IS = "As in the picture";
 
 export class Start {
@@ -20,7 +21,7 @@ export class Start {
     this.pictures = el("div", { class: "start-pictures" },
       el("h2", { id: "starts-title" }, "Which is nearest to the tunnel you want?"),
       el("p", {}, "Every size can be changed afterwards."),
-      el("ul", { class: "cards", id: "typical-list" }, typical.map((start) => this.#card(start))),
+      el("ul", { class: "tunnels", id: "typical-list" }, typical.map((start) => this.#card(start))),
       el("h3", {}, "Or begin with"),
       el("div", { class: "starts", id: "starts-list" },
         others.map((start) => el("button", { type: "button", click: () => this.#take(start) }, start.title)),
@@ -44,15 +45,18 @@ export class Start {
     byId("starts-close").hidden = !canStay;
     this.told.textContent = told;
     this.told.hidden = !told;
+    // Drawn by the server when they are first looked at, and not before.
+    for (const picture of this.pictures.querySelectorAll("img")) {
+      if (!picture.src) picture.src = pictureOf(picture.dataset.picture);
+    }
     this.#show(null);
     if (!this.root.open) this.root.showModal();
   }
 
   #card(start) {
-    return el("li", {}, el("button", { type: "button", class: "card", "data-start": start.key,
+    return el("li", {}, el("button", { type: "button", class: "tunnel", "data-start": start.key,
       click: () => this.#show(start) },
-    el("img", { src: `/api/picture?key=${encodeURIComponent(start.key)}`, alt: "", width: 300,
-      height: 190 }),
+    el("img", { "data-picture": start.key, alt: "", width: 300, height: 190 }),
     el("strong", {}, start.title),
     el("span", { class: "sizes" }, `${start.width} wide, ${start.height} high`),
     el("span", { class: "use" }, start.use)));
@@ -66,7 +70,7 @@ export class Start {
     if (!start) return;
     this.asked.replaceChildren(
       el("div", { class: "beside" },
-        el("img", { src: `/api/picture?key=${encodeURIComponent(start.key)}`, alt: "" }),
+        el("img", { src: pictureOf(start.key), alt: "" }),
         el("p", { class: "quiet" }, `${start.title}: ${start.use}.`)),
       el("div", { class: "five" },
         el("h2", { id: "questions-title" }, "Five questions"),

@@ -53,6 +53,7 @@ export class FrameView {
   /** The canvas with the picture on it, to be copied at once; null where there is none. */
   painted() {
     if (!this.works || !this.#scene || byId("view").hidden) return null;
+    this.viewer.resize();
     this.viewer.picture();
     return this.canvas;
   }

@@ -18,7 +18,7 @@ from frame3d.design.reading.formats import ChangedDefault
 from frame3d.design.reading.reader import design_from_text, read_design
 from frame3d.design.values.field_info import sections
 from frame3d.design.writing.template import design_text
-from frame3d.examples import example_paths
+from frame3d.examples import example_paths, typical_paths
 from frame3d.frame.located import laid_out
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
@@ -95,15 +95,17 @@ class TestNew:
         text = refused("new", "a.toml", "--width", "60 ft", "--height", "4 ft")
         assert "--height" in text
 
-    @pytest.mark.parametrize("name", list(example_paths()))
+    @pytest.mark.parametrize("name", [*example_paths(), "market"])
     def test_like_an_example(self, name):
         run("new", "a.toml", "--like", name)
-        assert Path("a.toml").read_text() == example_paths()[name].read_text("utf-8")
+        source = {**example_paths(), **typical_paths()}[name].read_text("utf-8")
+        assert Path("a.toml").read_text() == source
         run("new", "b.toml", "--like", name, "--name", "North", "--length", "40 ft")
         design, text = read_design("b.toml"), Path("b.toml").read_text()
         assert design.project.name == "North"
         assert laid_out(design).grid.length_mm == pytest.approx(40 * 304.8)
-        assert "# Every number is this example's choice" in text
+        comments = [line for line in source.splitlines() if line.startswith("#")]
+        assert comments and set(comments) <= set(text.splitlines())
 
 
 class TestFields:

@@ -88,7 +88,12 @@ def test_a_scale_that_is_not_said(doc):
     assert "wrong scale" in rules(doc)
 
 
-@pytest.mark.parametrize("tag", ["OWNER", "TITLE", "DRAWN_BY", "DATE", "NUMBER", "STATUS"])
+TITLE_FIELDS = (
+    "OWNER", "TITLE", "DRAWN_BY", "APPROVED_BY", "DATE", "NUMBER", "KIND", "STATUS", "SCALE",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("tag", TITLE_FIELDS)
 def test_an_empty_field_of_the_title_block(doc, tag):
     field(doc, tag).dxf.text = ""
     assert "empty field" in rules(doc)

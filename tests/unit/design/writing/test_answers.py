@@ -8,6 +8,7 @@ import pytest
 
 from frame3d.checks.all_checks import check_frame
 from frame3d.checks.findings.finding import Severity
+from frame3d.design.reading.formats import FORMAT
 from frame3d.design.reading.reader import design_from_mapping, design_from_text
 from frame3d.design.writing.answers import Answers, Drives, Sides, answered, with_small_doors
 from frame3d.examples import typical_paths
@@ -35,6 +36,8 @@ def test_there_are_as_many_as_a_page_shows_each_with_a_use_of_its_own() -> None:
         name, colon, use = head.removeprefix("# ").partition(": ")
         assert colon and use.endswith(".")
         assert tomllib.loads(text)["project"]["name"] == name
+        # Of today's format, so that the page has nothing to tell of older ones.
+        assert tomllib.loads(text)["format"] == FORMAT
 
 
 @pytest.mark.parametrize("name", TEXTS)

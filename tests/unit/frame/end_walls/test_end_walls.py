@@ -148,6 +148,26 @@ def test_what_cannot_be_made_is_refused_with_the_field(changes, where, message) 
 
 
 @pytest.mark.parametrize(
+    ("door", "advice"),
+    [
+        # In the middle, the other side is as far off.
+        ({"width": "3 m"}, "there; make it narrower, use two leaves, or hang it on hinges"),
+        (
+            {"width": "1.8 m", "position": "-1 m"},
+            "there; slide it the other way, make it narrower, use two leaves, or hang it",
+        ),
+        ({"width": "4.8 m", "leaves": 2}, "there; make it narrower, or hang it on hinges"),
+    ],
+)
+def test_advice_about_a_track_is_what_would_help(door, advice) -> None:
+    with pytest.raises(DesignError) as error:
+        made(door=[{"kind": "sliding", **door}])
+    assert advice in error.value.message
+    if "other way" in advice:
+        made(door=[{"kind": "sliding", "hand": "right", **door}])
+
+
+@pytest.mark.parametrize(
     ("tie", "message"),
     [
         ({"post": "king post"}, "clamped to the ridge rail, and there is none"),

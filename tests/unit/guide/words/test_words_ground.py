@@ -48,3 +48,21 @@ def test_a_limit_is_not_told_as_more_than_it_is() -> None:
     more = example("long_meadow_gothic", tolerances={"diagonals": "0.3 in"})
     site = dict(figures(survey_site(lay_out(design_from_mapping(more)))))
     assert site["They may differ by"].startswith('1/4"; ')
+
+
+def test_each_service_is_to_be_located_before_anything_is_driven() -> None:
+    """The distance is that of the plot plan: to the nearest socket."""
+    more = example(
+        "long_meadow_quonset",
+        service=[
+            {"name": "Spring pipe", "kind": "water", "side": "left", "distance": "3 m"},
+            {"name": "Old line", "laid": "overhead", "height": "9 m", "distance": "30 m"},
+        ],
+    )
+    frame = lay_out(design_from_mapping(more))
+    checks = guide_of(frame, drawn=False).steps[0].words.checks
+    told = {check.what: check.figure for check in checks}
+    (pipe,) = [what for what in told if what.startswith("Spring pipe, water, buried: drawn")]
+    assert told[pipe] == "located and marked" and "socket" in pipe
+    (line,) = [what for what in told if what.startswith("Old line, other, overhead")]
+    assert told[line] == "9000 mm or more"

@@ -132,3 +132,30 @@ def test_what_lies_half_way_between_two_steps_is_rounded_alike(units, decimals, 
     for item in items:
         made = add_dimension(doc, item, region)
         assert live_text(made) == drawn_text(made) == item.text
+
+
+def test_older_programs_get_running_sizes_and_angles_as_lines_and_text():
+    """LibreCAD 2.2.0 left out all 240 ordinate dimensions of a set that it opened and saved.
+
+    Every figure that a newer file has as a dimension stands in the older one too, once.
+    """
+    figures = {}
+    for version in DxfVersion:
+        design = drawn.design(sheet_size="A2")
+        design.output.dxf_version = version
+        doc = document_of(draw_sheets(drawn.frame(the_design=design))).doc
+        live = [(d.dxf.dimtype & 7, drawn_text(d)) for d in doc.modelspace().query("DIMENSION")]
+        blocks = [i for i in doc.modelspace().query("INSERT") if i.dxf.name.startswith("size ")]
+        plain = [
+            text.plain_text()
+            for block in blocks
+            for text in block.virtual_entities()
+            if text.dxftype() == "MTEXT"
+        ]
+        figures[version] = sorted([*(text for _, text in live), *plain])
+        kinds = {kind for kind, _ in live}
+        if version is DxfVersion.R2000:
+            assert not kinds & {5, 6} and len(plain) == len(blocks) > 20
+        else:
+            assert 6 in kinds and not blocks
+    assert figures[DxfVersion.R2000] == figures[DxfVersion.R2018]

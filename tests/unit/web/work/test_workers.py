@@ -69,6 +69,38 @@ def test_a_question_that_nobody_waits_for_is_dropped() -> None:
     asyncio.run(run())
 
 
+def test_who_follows_hears_how_far_it_is_and_can_stop_it() -> None:
+    """Drawings: told by kinds of sheet in their order; stopped, the worker's process is ended."""
+
+    async def run() -> None:
+        lanes, answers = WorkerPool(1, 8), Answers()
+        question = {"task": "sheets", "text": TEXT, "lists": ""}
+        told: list[tuple[str, int, int]] = []
+        begun = asyncio.Event()
+
+        def follow(*step: str | int) -> None:
+            told.append(step)
+            begun.set()
+
+        asked = asyncio.create_task(answers.of(lanes, question, 60, follow))
+        await asyncio.wait_for(begun.wait(), 60)
+        (lane,) = lanes._all
+        pid = lane._process.pid
+        asked.cancel()
+        await asyncio.gather(asked, return_exceptions=True)
+        async with lanes.one("any"):  # free again once it has been stopped
+            with pytest.raises(ProcessLookupError):
+                os.kill(pid, 0)
+        told.clear()
+        found = await answers.of(lanes, question, 120, follow)
+        assert len(found.fields["sheets"]) >= 4
+        steps = [step for step in told if step[0] == "drawing the sheets"]
+        assert [done for _, done, _ in steps] == list(range(steps[0][2]))
+        await lanes.stop()
+
+    asyncio.run(run())
+
+
 def test_a_worker_is_known_for_its_last_designs_only() -> None:
     """It keeps four laid out (from its module): for an older one the other may as well be asked."""
 

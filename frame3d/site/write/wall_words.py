@@ -1,0 +1,116 @@
+"""End walls and doors on the ground, in tables and words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.site.earthwork.end_walls import DoorGround
+from frame3d.site.survey import Site
+from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
+
+_GAP_MM = 25.0
+"""A gap under a sill or a shut leaf that is told (common practice, no source)."""
+
+__all__ = ["doors_table", "wall_assumptions", "wall_findings", "walls_table"]
+
+
+def walls_table(site: Site) -> DataTable:
+    """Every piece of an end wall that lies on the ground or stands in it."""
+    rows: list[dict[str, Value]] = [
+        {"end": wall.end.value, "piece": one.member.mark, "what": one.member.role.value,
+         "from": one.low_x_mm, "to": one.high_x_mm, "gap": one.gap_mm, "dig": one.dig_mm,
+         "embedded": one.embedded_mm}
+        for wall in site.walls for one in wall.pieces
+    ]  # fmt: skip
+    return DataTable(
+        key="walls", title="End walls on this ground",
+        columns=(
+            DataColumn(key="end", header="end"), DataColumn(key="piece", header="piece"),
+            DataColumn(key="what", header="what"), _length("from", "from the middle"),
+            _length("to", "to"), _length("gap", "gap under it"), _length("dig", "dig"),
+            _length("embedded", "in the ground"),
+        ),
+        rows=tuple(rows),
+        note="Places are from the middle of the tunnel, to the right as seen from the front.",
+    )  # fmt: skip
+
+
+def doors_table(site: Site) -> DataTable:
+    """Thresholds and leaves over the ground."""
+    rows: list[dict[str, Value]] = [
+        {"end": wall.end.value, "door": one.door.where, "left": one.steps_mm[0],
+         "right": one.steps_mm[1], "clear": one.clear_mm, "gap": one.gap_mm}
+        for wall in site.walls for one in wall.doors
+    ]  # fmt: skip
+    return DataTable(
+        key="doors", title="Doors on this ground",
+        columns=(
+            DataColumn(key="end", header="end"), DataColumn(key="door", header="door"),
+            _length("left", "step at the left"), _length("right", "step at the right"),
+            _length("clear", "leaf clears the highest ground by"),
+            _length("gap", "gap under the shut leaf"),
+        ),
+        rows=tuple(rows),
+        note="A step is from the ground up to the threshold, or to the height that the door is "
+        "measured from.",
+    )  # fmt: skip
+
+
+def _length(key: str, header: str) -> DataColumn:
+    return DataColumn(key=key, header=header, quantity=Quantity.LENGTH)
+
+
+def wall_findings(site: Site) -> Iterator[str]:
+    """What hangs, strikes or stands open at the end walls."""
+    form = lengths_of(site.frame)
+    for wall in site.walls:
+        lying = [one for one in wall.pieces if one.embedded_mm is None]
+        gap = max((one.gap_mm for one in lying), default=0.0)
+        if gap > _GAP_MM:
+            marks = ", ".join(dict.fromkeys(o.member.mark for o in lying if o.gap_mm > _GAP_MM))
+            yield (
+                f"The sill of the {wall.end.value} wall ({marks}) hangs up to "
+                f"{form.text(gap, unit=True)} above the ground. Pack it where studs stand, and "
+                "fill or close the gap."
+            )
+        dig = max((one.dig_mm for one in lying), default=0.0)
+        if form.rounded_mm(dig) > 0:
+            yield (
+                f"Dig up to {form.text(dig, unit=True)} for the sill of the {wall.end.value} wall."
+            )
+        for door in wall.doors:
+            yield from _of_door(site, wall.end.value, door)
+
+
+def wall_assumptions(site: Site) -> Iterator[str]:
+    """What the end walls' figures rest on, and what is not in them."""
+    lying = [one for wall in site.walls for one in wall.pieces if one.embedded_mm is None]
+    if lying:
+        yield (
+            "Sills of end walls are level. What holds them to the ground (stakes, anchors or "
+            "posts) is by others, and nothing is known here of what it holds."
+        )
+    if any(one.embedded_mm is not None for wall in site.walls for one in wall.pieces):
+        yield "Uprights that are set into the ground are as deep in it as the design has it."
+
+
+def _of_door(site: Site, end: str, door: DoorGround) -> Iterator[str]:
+    form, needed = lengths_of(site.frame), site.frame.design.clearance.leaf_ground
+    name = f"{door.door.where} in the {end} wall"
+    clear = door.clear_mm
+    if clear is not None and clear < needed - 0.01:
+        how = (
+            f"strikes the ground by {form.text(-clear, unit=True)}"
+            if clear < 0
+            else f"clears the highest ground by only {form.text(clear, unit=True)}"
+        )
+        yield (
+            f"A leaf of {name} {how} as it opens; {form.text(needed, unit=True)} is needed. Dig "
+            "the ground there away, or hang the leaf higher."
+        )
+    if door.gap_mm is not None and door.gap_mm > needed + _GAP_MM:
+        yield (
+            f"Under a shut leaf of {name} up to {form.text(door.gap_mm, unit=True)} stays open. "
+            "Fill the ground there, or make a threshold."
+        )
