@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 
+KEEPING = bool(os.environ.get("FRAME3D_KEEP_PICTURES"))
 KEPT = Path(__file__).parent / "browser" / "kept"
 SIZE = (320, 225)
 MOST_MEAN, MOST_SHARE, CLEARLY = 4.0, 0.03, 48
@@ -49,7 +50,7 @@ def is_alike(one: pymupdf.Pixmap, other: pymupdf.Pixmap) -> bool:
 def looks_as_kept(name: str, picture: bytes) -> bool:
     """Whether a picture is like the kept one of that name; keeps it if that is asked for."""
     path, seen = KEPT / f"{name.replace(' ', '-')}.png", shrunk(picture)
-    if os.environ.get("FRAME3D_KEEP_PICTURES"):
+    if KEEPING:
         KEPT.mkdir(exist_ok=True)
         seen.save(str(path))
     return is_alike(shrunk(path), seen)
@@ -60,4 +61,4 @@ def _levels(picture: pymupdf.Pixmap) -> np.ndarray:
     return found[..., :3].astype(int)
 
 
-__all__ = ["KEPT", "apart", "is_alike", "looks_as_kept", "shrunk"]
+__all__ = ["KEEPING", "KEPT", "apart", "is_alike", "looks_as_kept", "shrunk"]

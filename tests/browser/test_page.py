@@ -14,7 +14,7 @@ from pathlib import Path
 import pymupdf
 import pytest
 from browser_page import DESK, PHONE, violations, wider_than_window
-from kept_pictures import KEPT, is_alike, looks_as_kept, shrunk
+from kept_pictures import KEEPING, KEPT, is_alike, looks_as_kept, shrunk
 from page_server import Server, page_server
 from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
@@ -941,6 +941,10 @@ LOOKED_AT = {
 """States whose pictures are held against kept ones, and in which colours."""
 
 
+DARK = {"first", "questions", "sheets", "parts", "picked", "faults"}
+"""States that are judged in the dark too: between them they have everything that has a colour."""
+
+
 def test_no_rule_of_accessibility_is_broken_and_states_look_as_kept(
     browser: Browser, server: Server
 ) -> None:
@@ -948,10 +952,10 @@ def test_no_rule_of_accessibility_is_broken_and_states_look_as_kept(
         changed = []
         for state, reach in STATES.items():
             reach(page)
-            for scheme in ("dark", "light"):
+            for scheme in ("dark", "light") if state in DARK else ("light",):
                 page.emulate_media(color_scheme=scheme)
                 page.wait_for_timeout(150)
-                assert violations(page) == [], (state, scheme)
+                assert KEEPING or violations(page) == [], (state, scheme)
                 if LOOKED_AT.get(state) == scheme:
                     page.mouse.move(2, 2)
                     page.wait_for_timeout(300)
@@ -975,7 +979,7 @@ def test_no_rule_of_accessibility_is_broken_at_any_size(browser: Browser, server
     with opened(browser, server, PHONE) as page:
         for width, height in SIZES:
             page.set_viewport_size({"width": width, "height": height})
-            for scheme in ("light", "dark"):
+            for scheme in ("light", "dark") if width in (390, 1440) else ("light",):
                 page.emulate_media(color_scheme=scheme)
                 # Panels stand side by side above 900 px (page.css).
                 for panel in ("design", "frame", "results")[: 3 if width <= 900 else 1]:

@@ -154,9 +154,11 @@ def test_one_statement_of_the_ground(told: Told) -> None:
     assert told.summary["ground"] == told.record["ground"]
     assert text in re.sub(r"\s+", " ", told.guide)
     assert text in told.plan_words("Socket plan")
-    height = re.search(r"the string at (\S+) is (-?[\d ]+ mm) above", text)
+    height = re.search(r"the string at (\S+) is ([\d ]+ mm) (above|below) the levels' zero", text)
     assert height and height[1] == site_of(told.frame).setting_out.axes.name
-    assert mm_of(height[2]) == pytest.approx(told.record["ground"]["string_start_mm"], abs=ROUND_MM)
+    start = told.record["ground"]["string_start_mm"]
+    assert mm_of(height[2]) == pytest.approx(abs(start), abs=ROUND_MM)
+    assert (height[3] == "below") is (start < -0.5)
 
 
 def test_digging_and_filling_stand_on_plan_guide_list_and_among_findings(told: Told) -> None:

@@ -57,7 +57,7 @@ def _boards(frame: Frame) -> Iterator[Finding]:
 
 
 def _advice(frame: Frame, found: BoardsOnGround) -> str:
-    would = what_would(found)
+    would = what_would(found, frame.design)
     text = f"{would[0].upper()}{would[1:]}."
     if found.fitting:
         return text

@@ -115,7 +115,7 @@ def _filled(site: Site) -> Iterator[Finding]:
         rule=SHORT, where=_named(short), field="socket.length",
         members=_members(site.frame, short),
         message=f"{_count(short)} would have less than {say(site.frame.design.practice.embedment)} "
-        f"in the ground; {worst.place.name} lacks {say(worst.fill_mm)}.",
+        f"in the ground; {worst.place.name} is short of it by {say(worst.fill_mm)}.",
         advice=f"Make the sockets at least {say.least(longest)} long, or fill{_steeper(site)}.",
     )  # fmt: skip
 

@@ -33,7 +33,7 @@ from frame3d.frame.model.surveyed import GroundLine, stretch_of
 
 CLOSED_MM = 25.0
 """A gap by so much wider than on level ground needs no answer (common practice, no source)."""
-MOST_FILL_MM = 300.0
+MOST_FILL_MM = 304.8
 """Earth higher than this beside a board is a pad (common practice, no source)."""
 LEAST_DEPTH_MM = 38.0
 """The narrowest strip that is ripped (common practice, no source)."""

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from frame3d.design.tables.staking import GroundBoards
+from frame3d.design.tables.staking import GroundBoards, StringLine
+from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignError
 from frame3d.frame.hoops.sockets import SIDES
 from frame3d.frame.model.joints import Place, RunName, Stretch
@@ -86,19 +87,18 @@ def _refusal(plan: LayoutContext, found: BoardsOnGround) -> str:
     worst = max(gap.gap_mm for gap in found.taken.unfit)
     return (
         f"one skirt board cannot close a gap of up to {plan.say(worst)} in "
-        f"{bays_text(found.taken.unfit)}; {what_would(found)}"
+        f"{bays_text(found.taken.unfit)}; {what_would(found, plan.design)}"
     )
 
 
-def what_would(found: BoardsOnGround) -> str:
+def what_would(found: BoardsOnGround, design: Design) -> str:
     """Which answers do in every bay; where none does, what else would."""
     others = [f'boards = "{answer.kind.value}"' for answer in found.fitting]
     if others:
         return f"use {' or '.join(others)}"
-    return (
-        'make a pad, or run the string on a slope (string = "slope", most_slope), and leave '
-        "boards out"
-    )
+    if design.staking.string is StringLine.LEVEL:
+        return 'run the string on a slope (string = "slope"), or make a pad'
+    return "make a pad, whose earthwork frame3d site gives, or choose a place that is less steep"
 
 
 def bays_text(gaps: Iterable[BayGap]) -> str:

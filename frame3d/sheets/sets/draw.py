@@ -78,19 +78,23 @@ def draw_sheets(
 
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
+    """With as much of how each socket is driven as there is room for beside it."""
     frame, grid = builder.frame, builder.frame.grid
-    notes = plan.notes(frame)
-    size = builder.ground(notes).view_size
     what, places = plan.seen(frame), builder.on_plan()
-    views = broken(
-        lambda parts: (
-            called_out(plan.socket_plan(frame, s, what), ABOVE, places, again=True)
-            for s in stretches(grid, parts)
-        ),
-        run_of(grid),
-        size,
-        builder.lengths,
-    )
+    for told in plan.ways_to_tell(frame):
+        notes = plan.notes(frame, told)
+        size = builder.ground(notes).view_size
+        views = broken(
+            lambda parts, told=told: (  # type: ignore[misc]  # each of them its own
+                called_out(plan.socket_plan(frame, s, what, told), ABOVE, places, again=True)
+                for s in stretches(grid, parts)
+            ),
+            run_of(grid),
+            size,
+            builder.lengths,
+        )
+        if not any(view.problems for view in views):
+            break
     if len(views) > 1:
         over_all = best_scale(
             plan.socket_plan(frame, whole(grid), what, brief=True), size, builder.lengths

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import enum
+
 from msgspec import Struct
 
 from frame3d.frame.describe.wording import lengths_of, limit_text
@@ -32,7 +34,22 @@ _SOCKET_WAYS = ((1, 1.6), (0.5, 3.2), (0.35, 4.8), (0.28, 6.0), (0.24, 7.2), (-1
 """Where a socket's mark may stand: how far to the right for each step inward, and steps, mm."""
 
 
-def notes(frame: Frame) -> tuple[str, ...]:
+class Told(enum.Enum):
+    """What stands beside each socket of the plan."""
+
+    PART = "the mark of its part"
+    MARK = "its name, and from the top to its driving mark"
+    DRIVING = "its name, from the top to its driving mark, then what is dug or filled"
+
+
+def ways_to_tell(frame: Frame) -> tuple[Told, ...]:
+    """What can stand beside the sockets, the most first: on level ground no more than the part."""
+    if site_of(frame).driving is None:
+        return (Told.PART,)
+    return (Told.DRIVING, Told.MARK, Told.PART)
+
+
+def notes(frame: Frame, shown_beside: Told) -> tuple[str, ...]:
     """What is to be said on the plan: where to measure from, how square, on what ground."""
     site, form = site_of(frame), lengths_of(frame)
     corner = site.setting_out.axes
@@ -45,10 +62,9 @@ def notes(frame: Frame) -> tuple[str, ...]:
         ground_statement(site),
     ]
     if site.driving is not None:
-        told.append(
-            f"Beside each socket ({_kinds(frame)}): its name, from the top to its driving mark, "
-            "then what is dug or filled."
-        )
+        told.append(f"Beside each socket ({_kinds(frame)}): {shown_beside.value}.")
+        if shown_beside is not Told.DRIVING:
+            told.append("How each socket is driven is told whole on the sheets of driving.")
     return (*told, "Hoops, rails and hardware are not shown.")
 
 
@@ -87,7 +103,14 @@ def _members(frame: Frame) -> list[Member]:
     ]
 
 
-def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = False) -> View:
+def socket_plan(
+    frame: Frame,
+    stretch: HoopRange,
+    what: Seen,
+    told: Told = Told.PART,
+    *,
+    brief: bool = False,
+) -> View:
     """The plan of sockets and sill boards over a stretch of the tunnel.
 
     Parameters
@@ -96,6 +119,8 @@ def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = F
     stretch : HoopRange
     what : Seen
         From :func:`seen`.
+    told : Told
+        What stands beside the sockets.
     brief : bool
         Sizes over all and diagonals only, for a plan of the whole of a long tunnel
         whose sockets stand on sheets of their own.
@@ -114,7 +139,7 @@ def socket_plan(frame: Frame, stretch: HoopRange, what: Seen, *, brief: bool = F
     if stretch.parts == 1:
         annotations += _diagonals(frame)
     if not brief:
-        annotations += _grid(frame, stretch) + _marks(frame, stretch)
+        annotations += _grid(frame, stretch) + _marks(frame, stretch, told)
     annotations += [Mark(text=text, at=at, ways=((way, 0, 1.5),)) for text, at, way in texts]
     return View(
         title=f"Socket plan{', whole' if brief else stretch.title}",
@@ -183,7 +208,7 @@ def _grid(frame: Frame, stretch: HoopRange) -> list[Annotation]:
     ]
 
 
-def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
+def _marks(frame: Frame, stretch: HoopRange, told: Told) -> list[Annotation]:
     rows: dict[Side, list[Mark]] = {}
     for member in shown(frame.of_kind(Tube, Role.SOCKET), stretch):
         x, y, _ = member.placement.origin
@@ -192,7 +217,7 @@ def _marks(frame: Frame, stretch: HoopRange) -> list[Annotation]:
         half = member.part.section.od_mm / 2
         rows.setdefault(member.spot.side, []).append(
             Mark(
-                text=_socket_text(frame, member),
+                text=_socket_text(frame, member, told),
                 at=ABOVE.flat((x, y, 0.0)),
                 ways=ways,
                 half=(half / 2, half),
@@ -218,14 +243,16 @@ def _kinds(frame: Frame) -> str:
     return ", ".join(dict.fromkeys(member.mark for member in frame.of(Role.SOCKET)))
 
 
-def _socket_text(frame: Frame, member: Member) -> str:
+def _socket_text(frame: Frame, member: Member, told: Told) -> str:
     """The mark of a socket; on real ground with the figures that it is driven by."""
-    site = site_of(frame)
-    if site.driving is None:
+    if told is Told.PART:
         return member.mark
+    site = site_of(frame)
     form, name = lengths_of(frame), socket_name(member.spot.hoop, member.spot.side)
     driven = next(one for one in site.sockets if one.place.name == name)
     text = f"{name} {form.text(driven.mark_mm, unit=True)}"
+    if told is Told.MARK:
+        return text
     for word, size in (("dig", driven.dig_mm), ("fill", driven.fill_mm)):
         if size:
             text += f" {word} {form.text(size, unit=True)}"

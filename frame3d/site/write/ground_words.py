@@ -44,14 +44,15 @@ def string_words(site: Site) -> str:
         top = form.text(site.sockets[0].top_mm, unit=True)
         return f"the string is level, {top} above the ground"
     string = site.driving.string
-    height = form.text(string.start_mm, unit=True)
+    height = form.text(abs(string.start_mm), unit=True)
+    over = "above" if form.rounded_mm(string.start_mm) >= 0 else "below"
     run = (
         "is level"
         if not string.rise
         else f"{'rises' if string.rise > 0 else 'falls'} "
         f"{abs(site.driving.slope_percent):.2f} % from there"
     )
-    return f"the string at {corner} is {height} above the levels' zero and {run}"
+    return f"the string at {corner} is {height} {over} the levels' zero and {run}"
 
 
 def heights_note(frame: Frame) -> str:

@@ -23,12 +23,27 @@ export function moved(socket, [least, most], by) {
   return { stands, dig: Math.max(0, least - stands), fill: Math.max(0, stands - most) };
 }
 
+/** The ground under the frame for the viewer: two triangles for each cell of the grid. */
+export function surface({ xs, ys, zs }, by) {
+  const at = (i, j) => [xs[i], ys[j], zs[j * xs.length + i] - by];
+  const triangles = [];
+  for (let j = 0; j + 1 < ys.length; j++) {
+    for (let i = 0; i + 1 < xs.length; i++) {
+      const [a, b, c, d] = [at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)];
+      triangles.push(...a, ...b, ...c, ...a, ...c, ...d);
+    }
+  }
+  return { triangles, colour: { light: "#a8946d", dark: "#6f6248" }, alpha: .6, ground: true };
+}
+
 export class GroundView {
   #ground = null;
   #by = 0;
   #times = 5;
 
-  constructor() {
+  /** `onSurface(things)` when there is other ground under the frame, or none. */
+  constructor(onSurface) {
+    this.onSurface = onSurface;
     this.string = el("input", { type: "range", id: "string-moved", min: -300, max: 300, step: 5,
       value: 0, input: () => this.#move(Number(this.string.value)) });
     this.exaggeration = el("select", { id: "ground-times",
@@ -68,6 +83,7 @@ export class GroundView {
   #move(by) {
     this.#by = by;
     const { sockets, limits } = this.#ground;
+    this.onSurface(this.#ground.surface ? [surface(this.#ground.surface, by)] : []);
     if (!sockets.length) return;
     const all = sockets.map((one) => moved(one, limits, by));
     const sum = (what) => this.#say(all.reduce((total, one) => total + one[what], 0));

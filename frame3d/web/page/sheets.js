@@ -1,6 +1,6 @@
 // The sheets as drawings: chosen, moved and made larger.
 
-import { byId, el } from "./dom.js";
+import { afterwards, byId, el } from "./dom.js";
 import { followed, view } from "./ask.js";
 import { usePinch } from "./pinch.js";
 
@@ -13,6 +13,8 @@ export class Sheets {
   #number = 1;
   #scale = 1;
   #address = "";
+  /** While something is typed nothing is drawn: what is begun and not wanted costs a process. */
+  #soon = afterwards(350, () => this.root.hidden || this.look());
 
   constructor() {
     this.root = byId("sheets");
@@ -40,7 +42,7 @@ export class Sheets {
   /** Another design, or other lists; it is drawn when the tab is looked at. */
   know(text, lists) {
     if (this.#wanted?.text !== text || this.#wanted.lists !== lists) this.#wanted = { text, lists };
-    if (!this.root.hidden) this.look();
+    if (!this.root.hidden) this.#soon();
   }
 
   async look() {

@@ -312,6 +312,13 @@ def test_areas_masses_angles():
     area_mm2 = 20 * 304.8 * 96 * 304.8
     assert FEET.area(area_mm2) == "1920.0 ft²"
     assert MM.area(area_mm2) == "178.37 m²"
+
+
+def test_volumes_in_cubic_yards_and_metres() -> None:
+    """A yard is 0.9144 m (NIST SP 811, B.6), so 10 yd³ are 7.6455 m³."""
+    volume_mm3 = 10 * 914.4**3
+    assert FEET.volume(volume_mm3) == "10.0 yd³"
+    assert MM.volume(volume_mm3) == "7.65 m³"
     assert FEET.mass(0.45359237 * 40) == "40.0 lb"
     assert MM.mass(40) == "40.0 kg"
     assert MM.angle(math.radians(14.5)) == FEET.angle(math.radians(14.5)) == "14.5°"
