@@ -52,7 +52,9 @@ def _along(one: tuple[float, ...], other: tuple[float, ...]) -> float:
 
 def faults(parts: Path, folder: Path) -> list[str]:
     """Where the take-off in ``folder`` says other than the drawing files in ``parts``."""
-    told, left = [], {path.stem: path for path in parts.glob("*.dxf")}
+    # Flat patterns show plates once more, before they are bent into one piece.
+    files = (path for path in parts.glob("*.dxf") if not path.stem.endswith("-flat"))
+    told, left = [], {path.stem: path for path in files}
     for row in table(folder, "parts"):
         path = left.pop(row["Mark"], None)
         if path is None:

@@ -59,7 +59,7 @@ RECOUNTED = {
     "gothic with plates": {
         "output": FEET, "profile": GOTHIC, "bays": {"count": 2, "spacing": "4 ft"},
         "hoop": {"ridge_joint": "plates", "splice_fastener": "screws"},
-        "tie": [{"height": "8 ft", "post": True}],
+        "tie": [{"height": "8 ft"}],
     },
     "starter in feet": {
         "output": FEET, "profile": GOTHIC, "bays": {"count": 6, "spacing": "4 ft"},

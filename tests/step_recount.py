@@ -82,8 +82,8 @@ def faults(step: Path, folder: Path) -> list[str]:
         same = [one for one in left if abs(one.volume * density - mass) <= 2e-5 * mass + 5e-7]
         count = int(row["Count"])
         exact = [one for one in same if one.count == count]
-        straight = "bent" not in row["Description"] and "board" not in row["Description"]
-        if length is not None and straight and "tube" in row["Description"]:
+        straight = "tube, straight" in row["Description"]
+        if length is not None and straight:
             exact = [one for one in exact if abs(one.longest - length) < 0.02] or exact[:0]
         if not exact:
             near = [(one.count, round(one.longest, 2)) for one in same]
