@@ -240,7 +240,9 @@ def _straight(
 
 
 def _driving_mark(frame: Frame) -> str:
-    mark = f"Driving mark: all round the tube, {marks_text(frame)} from the start (the top)"
+    mark = (
+        f"Driving mark of sockets: all round the tube, {marks_text(frame)} from the start (the top)"
+    )
     if site_of(frame).driving is None:
         return (
             f"{mark}. On level ground, drive to it; on other ground each socket has its own mark."
