@@ -941,6 +941,8 @@ LOOKED_AT = {
 """States whose pictures are held against kept ones, and in which colours."""
 
 
+PICTURES_THERE = """() => [...document.querySelectorAll("img[src]")]
+  .filter((one) => one.checkVisibility()).every((one) => one.complete && one.naturalWidth)"""
 DARK = {"first", "questions", "sheets", "parts", "picked", "faults"}
 """States that are judged in the dark too: between them they have everything that has a colour."""
 
@@ -958,6 +960,7 @@ def test_no_rule_of_accessibility_is_broken_and_states_look_as_kept(
                 assert KEEPING or violations(page) == [], (state, scheme)
                 if LOOKED_AT.get(state) == scheme:
                     page.mouse.move(2, 2)
+                    page.wait_for_function(PICTURES_THERE)
                     page.wait_for_timeout(300)
                     if not looks_as_kept(state, page.screenshot(caret="hide")):
                         changed.append(state)
