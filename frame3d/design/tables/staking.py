@@ -69,8 +69,8 @@ class Staking(DesignTable):
     )
     boards: GroundBoards | None = field(
         "Sill boards on ground that is not level: level (dig under them), follow (boards step at "
-        "their joints), skirt (a second board below, ripped to the ground) or fill; if left out, "
-        "the first of these that closes every bay",
+        "their joints), skirt (a second board below, ripped to the ground) or fill; default the "
+        "first of these that closes every bay",
         optional=True,
     )
     pad_margin: LengthMm = field(
