@@ -71,7 +71,7 @@ def answers_table(site: Site) -> DataTable:
             for one in found.answers
         ),
         note="More boards are whole ones of the stock length, for skirts and the blocks behind "
-        "them. Fill has banks of 1 in 2 on both sides.",
+        "them. Fill has banks at 1:2 on both sides.",
     )  # fmt: skip
 
 

@@ -48,7 +48,10 @@ def kml_text(site: Site) -> str:
                                           *SITE_CAUTIONS)))  # fmt: skip
     for kind, colour in _COLOURS.items():
         _add(_add(_add(whole, "Style", id=_style(kind)), "IconStyle"), "color", colour)
+    used = {"plot", *(shape.kind for shape in mapped_shapes(site))}
     for name, (line, area) in _AREAS.items():
+        if name not in used:
+            continue
         style = _add(whole, "Style", id=name)
         _add(_add(style, "LineStyle"), "color", line)
         _add(_add(style, "PolyStyle"), "color", area)
