@@ -13,7 +13,8 @@ WITHOUT_MEMBERS = frozenset({
     # About an opening, a machine on its way, the tunnel as a whole, or what stands round it.
     "door-width", "door-height", "door-ground", "door-neighbour", "machine-door", "machine-way",
     "machine-wall", "side-vents", "length-to-width", "door-facing", "way-round", "tree-distance",
-    "building-distance", "line-distance", "accept-unknown", "accept-unused",
+    "building-distance", "line-distance", "accept-unknown", "accept-unused", "boundary",
+    "boundary-unfinished", "setback", "service-under", "north", "levels-short",
 })  # fmt: skip
 """Rules whose findings name no member."""
 MAY_LACK = frozenset({"brace-sets", "wall-braces", "wall-unbraced"})

@@ -9,6 +9,7 @@ from frame3d.checks.findings.sentences import numbers
 from frame3d.design.tables.staking import GroundBoards
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 from frame3d.frame.on_ground import boards_on_ground
 from frame3d.frame.sides.ground_answers import CLOSED_MM, MOST_FILL_MM, BoardsOnGround
 from frame3d.frame.sides.skirts import bays_text, what_would
@@ -47,6 +48,7 @@ def _boards(frame: Frame) -> Iterator[Finding]:
         rule=rule,
         where=bays_text(unfit),
         field="staking.boards",
+        members=tuple(frame.of(Role.SILL_BOARD)),
         required=most,
         provided=worst,
         unit="mm",

@@ -134,10 +134,11 @@ def _buried(frame: Frame, run: Run) -> Iterable[Finding]:
             where=where,
             field=field,
             against="surroundings.service_distance",
+            members=(run.near.member,),
             required=required,
             provided=run.distance_mm,
             unit="mm",
-            message=f"It is drawn {place} {run.near}; the least is {said.required}.",
+            message=f"It is drawn {place} {run.near.name}; the least is {said.required}.",
             advice=f"{_CALL}; then move the tunnel or the service.",
         )
     elif run.under:

@@ -33,6 +33,7 @@ class InGround(Struct, frozen=True, kw_only=True):
     """What stands in the ground, as seen from above: a name, its axis, half its width, mm."""
 
     name: str
+    member: Member
     axis: Line
     half_mm: float
 
@@ -87,7 +88,9 @@ def in_ground(frame: Frame) -> tuple[InGround, ...]:
         name = member.mark
         if member.role is Role.SOCKET:
             name = f"socket {socket_name(member.spot.hoop, member.spot.side)}"
-        found += [InGround(name=name, axis=a, half_mm=half) for a, half in _buried(member)]
+        found += [
+            InGround(name=name, member=member, axis=a, half_mm=half) for a, half in _buried(member)
+        ]
     return tuple(found)
 
 

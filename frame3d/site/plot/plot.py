@@ -32,6 +32,7 @@ from frame3d.geometry.plane import (
 )
 from frame3d.site.plot.outline import (
     OUT,
+    InGround,
     Ring,
     beside,
     hoops_outside,
@@ -99,7 +100,7 @@ class Run(Struct, frozen=True, kw_only=True):
     points : tuple of Point
     apart : Line
         The nearest points of what stands in the ground and of the run, that of the frame first.
-    near : str
+    near : InGround
         What that is.
     distance_mm : float
         From its outside; 0 where it is hit.
@@ -111,7 +112,7 @@ class Run(Struct, frozen=True, kw_only=True):
     service: Service
     points: tuple[Point, ...]
     apart: Line
-    near: str
+    near: InGround
     distance_mm: float
     under: bool
 
@@ -368,10 +369,10 @@ def _run(frame: Frame, number: int, service: Service) -> Run:
     for post in in_ground(frame):
         apart = min((nearest(post.axis, piece) for piece in pieces),
                     key=lambda pair: math.dist(*pair))  # fmt: skip
-        found.append((math.dist(*apart) - post.half_mm, apart, post.name))
-    distance, apart, name = min(found, key=lambda item: item[0])
+        found.append((math.dist(*apart) - post.half_mm, apart, post))
+    distance, apart, post = min(found, key=lambda item: item[0])
     under = math.dist(*nearest_of_rings(ring, pieces)) == 0.0 or contains(ring, points[0])
-    return Run(number=number, service=service, points=points, apart=apart, near=name,
+    return Run(number=number, service=service, points=points, apart=apart, near=post,
                distance_mm=max(0.0, distance), under=under)  # fmt: skip
 
 

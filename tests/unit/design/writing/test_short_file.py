@@ -48,7 +48,7 @@ class TestEachOfTheFour:
             line for line, after in zip(full, [*full[1:], "["], strict=True)
             if line.startswith("[") and after.startswith("[")
         ]  # fmt: skip
-        assert {"[socket]", "[cover]", "[order]"} <= set(empty)
+        assert {"[socket]", "[clearance]", "[order]"} <= set(empty)
         assert [line for line in full if line not in empty] == lines
 
     def test_each_field_has_half_a_line_at_its_first_place(self, style, units):
@@ -100,7 +100,10 @@ def fields_of(style, units):
     named = {"bays", "profile"}
     for section, tables in mapping.items():
         for table in tables if isinstance(tables, list) else [tables]:
-            named |= {section, *(f"{section}.{name}" for name in (table if table != 1 else ()))}
+            named |= {
+                section,
+                *(f"{section}.{name}" for name in (table if isinstance(table, dict) else ())),
+            }
     return named
 
 
