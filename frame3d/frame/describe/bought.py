@@ -17,7 +17,7 @@ from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import dot
 from frame3d.units import LengthFormat
 
-__all__ = ["FITTINGS", "Bought", "bought", "is_bought_fitting"]
+__all__ = ["FITTINGS", "Bought", "bought", "in_sets", "is_bought_fitting"]
 
 FITTINGS = frozenset({Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE})
 """Roles of the plates of door hardware."""
@@ -61,7 +61,7 @@ def _pieces(frame: Frame) -> tuple[Bought, ...]:
 def bought(frame: Frame) -> tuple[Bought, ...]:
     """Every thing that is bought, as it is sold: clamps complete, the rest piece by piece."""
     clamps = _clamps(frame)
-    own = {id(member) for clamp in clamps for member in clamp.members} | _in_sets(frame)
+    own = {id(member) for clamp in clamps for member in clamp.members} | in_sets(frame)
     loose = []
     for thing in _pieces(frame):
         members = tuple(member for member in thing.members if id(member) not in own)
@@ -77,7 +77,7 @@ def is_bought_fitting(frame: Frame, part: Part, role: Role) -> bool:
     return bought_so and isinstance(part, Plate) and role in FITTINGS
 
 
-def _in_sets(frame: Frame) -> set[int]:
+def in_sets(frame: Frame) -> set[int]:
     """What comes with bought hinges, hangers and brackets: pins, and bolts between their plates."""
     return {
         id(piece)

@@ -6,6 +6,7 @@ import pytest
 from curtain_designs import BASE
 
 from frame3d.design.reading.reader import design_from_mapping
+from frame3d.frame.cover.film_shapes import with_film
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.roles import SKIN
@@ -15,12 +16,13 @@ from frame3d.units import UnitSystem
 
 def test_every_part_of_cover_and_curtains_is_a_true_solid() -> None:
     design = BASE | {
+        "output": BASE["output"] | {"film": "shown"},
         "cover": {"listed_as": "parts"},
         "curtain": {"winder": "gear"},
         "end_wall": [{"at": "front", "timber": "47x100"}],
         "door": [{"at": "front", "kind": "hinged", "width": "1200 mm"}],
     }
-    frame = lay_out(design_from_mapping(design))
+    frame = with_film(lay_out(design_from_mapping(design)))
     assert frame.design.output.units is UnitSystem.METRIC
     groups = [group for group in frame.parts() if group.role in SKIN]
     assert {group.role for group in groups} == set(SKIN)
