@@ -59,7 +59,13 @@ def heights_note(frame: Frame) -> str:
     """What heights on a drawing are above."""
     site, form = site_of(frame), lengths_of(frame)
     if site.driving is None:
-        return f"Heights are above level ground: {_good_for(frame)}."
+        rise = level_rise_mm(frame)
+        if form.floor_mm(rise) <= 0:
+            return "Heights are above level ground, which may rise nowhere."
+        return (
+            f"Heights are above level ground, good where it rises no more than "
+            f"{limit_text(form, rise)}."
+        )
     under = form.text(frame.design.socket.exposed * site.sockets[0].place.plumb_share, unit=True)
     return (
         f"Heights are above a line {under} under the string over the socket tops. The ground is "
