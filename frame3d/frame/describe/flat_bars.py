@@ -8,7 +8,7 @@ not cut at all.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -18,6 +18,7 @@ from frame3d.design.tables.general import FastenerSystem
 from frame3d.frame.describe.bought import is_bought_fitting
 from frame3d.frame.describe.plate_joints import (
     PLATED,
+    BentPlate,
     bent_plates,
     is_rectangle,
     plate_joints,
@@ -67,16 +68,19 @@ def flat_blanks(frame: Frame) -> tuple[FlatBlank, ...]:
     }
     if not plates:
         return ()
-    bent = tuple(_bent(frame, plates))
+    bent = bent_plates(frame, plate_joints(frame))
+    # Legs of what is bent from plate are no straps either.
     taken = Counter[str]()
-    for blank in bent:
-        for plate in blank.plates:
-            taken[plate.mark] += blank.count
-    return (*bent, *_straps(frame, plates, taken))
+    for piece in bent:
+        for leg in piece.legs:
+            taken[leg.mark] += piece.count
+    return (*_bent(frame, plates, bent), *_straps(frame, plates, taken))
 
 
-def _bent(frame: Frame, plates: dict[str, PartCount[Plate]]) -> Iterator[FlatBlank]:
-    for piece in bent_plates(frame, plate_joints(frame)):
+def _bent(
+    frame: Frame, plates: dict[str, PartCount[Plate]], bent: Sequence[BentPlate]
+) -> Iterator[FlatBlank]:
+    for piece in bent:
         wide = _stocked_mm(frame, piece.width_mm)
         if wide is not None and all(leg.mark in plates for leg in piece.legs):
             yield FlatBlank(
