@@ -127,6 +127,7 @@ def surroundings(draw) -> dict:
             "spare_percent": float(draw(st.integers(0, 30))),
             "bolt_pack": draw(st.sampled_from([1, 25, 100])),
             "bar_lengths": draw(st.sampled_from([[], ["6 m"], ["20 ft", "24 ft"]])),
+            "flat_bar_lengths": draw(st.lists(mm(300, 7000), min_size=1, max_size=3)),
             "groups": draw(st.sampled_from([[], ["yard: steel + timber", "shop: hex + doors"]])),
         },
         "revision": draw(st.sampled_from([

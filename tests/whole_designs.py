@@ -253,6 +253,7 @@ def making(draw) -> dict:
         "order": {
             "bender": draw(st.sampled_from(["rolls", "rotary"])),
             "straight_end": draw(mm(0, 400)),
+            "flat_bar_lengths": draw(st.lists(mm(300, 7000), min_size=1, max_size=2)),
         },
     }
 

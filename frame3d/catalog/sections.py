@@ -99,6 +99,30 @@ class ChannelSection(Struct, frozen=True, kw_only=True):
         return self.area_mm2 * STEEL_KG_PER_MM3 * 1000
 
 
+class FlatBarSection(Struct, frozen=True, kw_only=True):
+    """A flat bar of steel, sold in lengths.
+
+    Parameters
+    ----------
+    name : str
+    width_mm, thickness_mm : float
+    """
+
+    name: str
+    width_mm: float
+    thickness_mm: float
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the cross section, mm²."""
+        return self.width_mm * self.thickness_mm
+
+    @property
+    def mass_kg_per_m(self) -> float:
+        """Mass of one metre, kg/m."""
+        return self.area_mm2 * STEEL_KG_PER_MM3 * 1000
+
+
 class Head(enum.Enum):
     """The head of a bolt."""
 

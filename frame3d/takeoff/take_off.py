@@ -11,7 +11,7 @@ from msgspec import Struct
 from frame3d.design.reading.reader import file_beside
 from frame3d.design.reading.user_lists import GivenList, GivenLists
 from frame3d.design.tables.whole_design import Design
-from frame3d.frame.describe.cut_lengths import sections_of
+from frame3d.frame.describe.cut_lengths import cut_pieces
 from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.set_status import UNCHECKED, MissingList, SetStatus
@@ -146,7 +146,7 @@ def read_user_lists(frame: Frame, given: GivenLists | None = None) -> UserLists:
         prices = read_prices(source)
     source = _source(design, design.order.stock_file, _STOCK, given, missing)
     if source is not None:
-        known = frozenset(section.name for section in sections_of(frame))
+        known = frozenset(section.name for section in cut_pieces(frame))
         stock = read_stock(source, known)
     return UserLists(prices=prices, stock=stock, missing=tuple(missing))
 

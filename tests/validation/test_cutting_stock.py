@@ -15,14 +15,16 @@ from cutting_judge import faults
 from recounted_designs import RECOUNTED
 from scipy.optimize import LinearConstraint, milp
 
-from frame3d.catalog.sections import ChannelSection
+from frame3d.catalog.sections import ChannelSection, FlatBarSection
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.channel import Channel
+from frame3d.frame.model.members import Frame
+from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, plan_cuts
-from frame3d.takeoff.quantities.cuts import section_plans
+from frame3d.takeoff.quantities.cuts import SectionPlan, section_plans
 from frame3d.takeoff.quantities.prices import Prices
 
 # Falkenauer's uniform class, u120_00, OR-Library file binpack1: capacity 150, best known and
@@ -149,9 +151,62 @@ def test_channel_is_cut_from_the_fewest_stock_lengths(name: str) -> None:
     frame = lay_out(design_from_mapping(RECOUNTED[name]))
     (found,) = (s for s in section_plans(frame, (), Prices())
                 if isinstance(s.section, ChannelSection))  # fmt: skip
+    lengths = [m.part.over_all_mm for m in frame.of_kind(Channel, Role.CHANNEL)]
+    hold_fewest(frame, found, lengths)
+
+
+# Plates as they are laid out and what they are bent to, from end to end, by their names.
+BENT = (
+    ("hinge band",), ("hanger strap", "hanger hook", "hanger lip"),
+    ("track bracket, back", "track bracket, shelf"),
+    ("floor guide, back", "floor guide, foot", "floor guide, lip"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("bar", ["24 in", "40 in", "1.3 m"])
+@pytest.mark.parametrize("trim", ["0 mm", "7 mm"])
+def test_flat_bar_is_cut_from_the_fewest_stock_lengths(bar: str, trim: str) -> None:
+    """Its plan against a choice of all patterns, its lengths against the closed form.
+
+    Bent at right angles n times from straps that are laid out edge to face, L long in all: each
+    bend reaches out one thickness t, takes r + t off both legs, and its neutral line is
+    pi/2 (r + k t) long. So L + n t - 2 n (r + t) + n pi/2 (r + k t).
+    """
+    design = RECOUNTED["sliding door"] | {
+        "door": [{"at": "front", "kind": "sliding", "width": "4 ft"},
+                 {"at": "back", "kind": "hinged", "width": "4 ft"}],
+        "end_wall": [{"at": "both"}], "order": {"flat_bar_lengths": [bar], "end_trim": trim},
+    }  # fmt: skip
+    frame = lay_out(design_from_mapping(design))
+    (found,) = (s for s in section_plans(frame, (), Prices())
+                if isinstance(s.section, FlatBarSection))  # fmt: skip
+    make = frame.design.make
+    straps = {name: [m.part for m in frame.of_kind(Plate, Role.HINGE, Role.BRACKET,
+                                                    Role.FLOOR_GUIDE) if m.part.name == name]
+              for names in BENT for name in names}  # fmt: skip
+    lengths = []
+    for names in BENT:
+        bends, thick = len(names) - 1, straps[names[0]][0].thickness_mm
+        long = sum(along(straps[name][0], found.section.width_mm) for name in names)
+        allowance = math.pi / 2 * (make.inside_radius + make.k_factor * thick)
+        flat = long + bends * (thick - 2 * (make.inside_radius + thick) + allowance)
+        assert len({len(straps[name]) for name in names}) == 1
+        lengths += [flat] * len(straps[names[0]])
+    hold_fewest(frame, found, lengths)
+
+
+def along(plate: Plate, width_mm: float) -> float:
+    """The side of a rectangle that is not the bar's width."""
+    sides = [max(c[k] for c in plate.outline) - min(c[k] for c in plate.outline) for k in (0, 1)]
+    assert min(abs(side - width_mm) for side in sides) < 0.01
+    return sum(sides) - width_mm
+
+
+def hold_fewest(frame: Frame, found: SectionPlan, lengths: list[float]) -> None:
+    """The plan of a section takes as few bars as another solver finds for these pieces."""
     pieces = Counter[int]()
-    for member in frame.of_kind(Channel, Role.CHANNEL):
-        pieces[math.ceil((member.part.over_all_mm + found.kerf_mm) * 1600 - 1e-3)] += 1
+    for length in lengths:
+        pieces[math.ceil((length + found.kerf_mm) * 1600 - 1e-3)] += 1
     (stock,) = found.stocks
     room = stock.length_mm - frame.design.order.end_trim + found.kerf_mm
     ways = np.array(patterns(sorted(pieces, reverse=True), math.floor(room * 1600 + 1e-3))).T

@@ -97,7 +97,11 @@ class Order(DesignTable):
         why="a plan not proven best by then is reported with how much could still be saved",
     )
     tube_kerf: LengthMm = field(
-        "Width of a saw cut in tube", imperial="1/8 in", metric="3 mm", ge=0, le=20
+        "Width of a saw cut in tube, channel and flat bar",
+        imperial="1/8 in",
+        metric="3 mm",
+        ge=0,
+        le=20,
     )
     timber_kerf: LengthMm = field(
         "Width of a saw cut in boards", imperial="1/8 in", metric="3 mm", ge=0, le=20
@@ -161,6 +165,14 @@ class Order(DesignTable):
         default=[],
         max_length=12,
         why="for sections in your stock list that list decides",
+    )
+    flat_bar_lengths: tuple[Annotated[LengthMm, Ge(300), Le(15000)], ...] = field(
+        "Lengths of flat bar you can buy, for the straps and bent plates of doors",
+        imperial=["20 ft"],
+        metric=["6 m"],
+        min_length=1,
+        max_length=12,
+        why="the usual trade length (common practice, no source)",
     )
     groups: tuple[Annotated[Text, AfterValidator(_group_text)], ...] = field(
         "What you ask for together, in place of one request each for steel, timber, fasteners, "

@@ -8,23 +8,40 @@ cut length : what is sawn off the bar: the finished length, and for a bent piece
 
 from __future__ import annotations
 
-from typing import TypeGuard
-
 from msgspec import Struct
 
-from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
+from frame3d.catalog.sections import ChannelSection, FlatBarSection, TimberSection, TubeSection
+from frame3d.frame.describe.flat_bars import flat_blanks
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
 
-__all__ = [
-    "Sawn", "SawnBars", "Section", "cut_length_mm", "grips_mm", "is_sawn", "sections_of",
-]  # fmt: skip
+__all__ = ["CutPiece", "SawnBars", "Section", "cut_length_mm", "cut_pieces", "grips_mm"]
 
-Section = TubeSection | TimberSection | ChannelSection
+Section = TubeSection | TimberSection | ChannelSection | FlatBarSection
 Sawn = Tube | Board | Channel
-"""The kinds of part that are cut from stock lengths of a section."""
+"""The kinds of part that are always cut from stock lengths of a section."""
+
+
+class CutPiece(Struct, frozen=True, kw_only=True):
+    """A piece that is cut from a stock length, each kind once.
+
+    Parameters
+    ----------
+    mark : str
+        Of a piece that is bent into several plates their marks, ``BK1-BK2``.
+    length_mm : float
+        Its cut length.
+    count : int
+    groups : tuple of PartCount
+        The part that it becomes, or the plates.
+    """
+
+    mark: str
+    length_mm: float
+    count: int
+    groups: tuple[PartCount, ...]
 
 
 class SawnBars(Struct, frozen=True, kw_only=True):
@@ -52,18 +69,21 @@ class SawnBars(Struct, frozen=True, kw_only=True):
     rest_mm: float
 
 
-def sections_of(frame: Frame) -> dict[Section, tuple[PartCount[Sawn], ...]]:
-    """What is cut from bars, boards or channel, by section, in the order of the marks."""
-    found: dict[Section, list[PartCount[Sawn]]] = {}
+def cut_pieces(frame: Frame) -> dict[Section, tuple[CutPiece, ...]]:
+    """What is cut from bars, boards, channel or flat bar, by section, in the order of the marks."""
+    found: dict[Section, list[CutPiece]] = {}
     for group in frame.parts():
-        if is_sawn(group):
-            found.setdefault(group.part.section, []).append(group)
-    return {section: tuple(groups) for section, groups in found.items()}
-
-
-def is_sawn(group: PartCount) -> TypeGuard[PartCount[Sawn]]:
-    """Whether a part is cut from a stock length."""
-    return isinstance(group.part, Sawn)
+        part = group.part
+        if isinstance(part, Sawn):
+            length = cut_length_mm(part, frame.design.order.straight_end)
+            piece = CutPiece(mark=group.mark, length_mm=length, count=group.count, groups=(group,))
+            found.setdefault(part.section, []).append(piece)
+    for blank in flat_blanks(frame):
+        piece = CutPiece(
+            mark=blank.name, length_mm=blank.length_mm, count=blank.count, groups=blank.plates
+        )
+        found.setdefault(blank.section, []).append(piece)
+    return {section: tuple(pieces) for section, pieces in found.items()}
 
 
 def cut_length_mm(part: Sawn, straight_end_mm: float) -> float:

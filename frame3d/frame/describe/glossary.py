@@ -86,6 +86,7 @@ GLOSSARY = tuple(
             "where the straights before and after a bend would meet if they went on",
         ),
         ("gauge", "straightedge", "straight bar laid into a bend; the rise is under its middle"),
+        ("flat bar", "strap", "steel bar of rectangular section, sold in lengths"),
         ("flat pattern", "", "outline of a plate before it is bent"),
         (
             "K-factor",

@@ -25,13 +25,22 @@ from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Vector
 
-_PLATED = (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE, Role.CURTAIN_GUIDE)
+PLATED = (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE, Role.CURTAIN_GUIDE)
+"""Roles of the plates that doors hang on, turn in and run in."""
 _SAME_MM = 1e-3
 _AXES = (0, 1, 2)
 Box = tuple[Vector, Vector]
 _Boxed = tuple[Member[Plate], Box]
 
-__all__ = ["BentLeg", "BentPlate", "PlateJoint", "bent_plates", "plate_joints"]
+__all__ = [
+    "PLATED",
+    "BentLeg",
+    "BentPlate",
+    "PlateJoint",
+    "bent_plates",
+    "is_rectangle",
+    "plate_joints",
+]
 
 
 class PlateJoint(Struct, frozen=True, kw_only=True):
@@ -95,7 +104,7 @@ def plate_joints(frame: Frame) -> tuple[PlateJoint, ...]:
     """Every place where a plate of a bracket stands on another one."""
     return tuple(
         joint
-        for role in _PLATED
+        for role in PLATED
         for one, other in _near(list(frame.of_kind(Plate, role)))
         if (joint := _standing(*one, *other)) is not None
     )
@@ -146,11 +155,12 @@ def _standing(one: Member[Plate], box: Box, other: Member[Plate], face: Box) -> 
         return None
     at_edge = min(abs(low[across] - first[across]), abs(high[across] - last[across])) < _SAME_MM
     ends = max(abs(low[along] - first[along]), abs(high[along] - last[along])) < _SAME_MM
-    is_bend = at_edge and ends and _is_rectangle(one.part) and _is_rectangle(other.part)
+    is_bend = at_edge and ends and is_rectangle(one.part) and is_rectangle(other.part)
     return PlateJoint(standing=one, on=other, is_bend=is_bend, axis=along)
 
 
-def _is_rectangle(plate: Plate) -> bool:
+def is_rectangle(plate: Plate) -> bool:
+    """Whether a plate has four corners, square."""
     xs, ys = ({round(corner[k], 3) for corner in plate.outline} for k in (0, 1))
     return len(plate.outline) == 4 and len(xs) == len(ys) == 2
 

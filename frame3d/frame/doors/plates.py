@@ -18,6 +18,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from frame3d.catalog.flat_bars import flat_bar_widths_mm
 from frame3d.catalog.sections import BoltSize
 from frame3d.design.tables.whole_design import FastenerSystem
 from frame3d.frame.end_walls.wall import Wall
@@ -31,7 +32,6 @@ from frame3d.frame.model.parts import Plate
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.frame.model.snapping import snap_mm
 from frame3d.geometry.placement import Placement, Vector, vector
-from frame3d.units import MM_PER_INCH
 
 Corner = tuple[float, float]
 Bore = tuple[float, float, float]
@@ -40,9 +40,6 @@ LAG_HOLE_MM = 7.0
 """For a lag screw of 1/4 in or 6 mm."""
 SCREW_HOLE_MM = 6.5
 _EDGE = 1.5
-_INCH_BARS_MM = tuple(MM_PER_INCH * wide for wide in (1.5, 1.75, 2.0, 2.25, 2.5, 3.0))
-_METRIC_BARS_MM = (40.0, 45.0, 50.0, 60.0, 70.0, 80.0)
-"""Widths of flat bar that are stocked (common practice, no source)."""
 _WAYS = (1.0, -1.0)
 _OTHERS = ((1, 2), (0, 2), (0, 1))
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
@@ -157,7 +154,7 @@ def strap_half_mm(wall: Wall, bolt: BoltSize) -> float:
     """
     least, usual = 2 * _EDGE * bolt.hole_mm, 2 * wall.plan.bar_half_mm
     is_inch = wall.plan.design.hardware.system is FastenerSystem.INCH
-    fit = [wide for wide in (_INCH_BARS_MM if is_inch else _METRIC_BARS_MM) if wide >= least]
+    fit = [wide for wide in flat_bar_widths_mm(is_inch=is_inch) if wide >= least]
     return (usual if usual >= least else min(fit, default=math.ceil(least))) / 2
 
 

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from frame3d.frame.describe.bought import bought
-from frame3d.frame.describe.cut_lengths import SawnBars, cut_length_mm, sections_of
+from frame3d.frame.describe.cut_lengths import SawnBars, cut_pieces
 from frame3d.frame.describe.key_figures import total_mass_kg
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe
@@ -163,15 +163,12 @@ def _cuts_text(bars: SawnBars, lengths: LengthFormat) -> str:
 
 def _pieces(frame: Frame, lengths: LengthFormat) -> Listing:
     """The pieces of each section, the longest first."""
-    straight_end = frame.design.order.straight_end
     rows = []
-    for section, groups in sections_of(frame).items():
-        cut = [(cut_length_mm(group.part, straight_end), group) for group in groups]
-        cut.sort(key=lambda item: (-item[0], item[1].mark))
+    for section, pieces in cut_pieces(frame).items():
         rows += [
-            (section.name, group.mark, lengths.text(length), str(group.count),
-             lengths.text(length * group.count))
-            for length, group in cut
+            (section.name, piece.mark, lengths.text(piece.length_mm), str(piece.count),
+             lengths.text(piece.length_mm * piece.count))
+            for piece in sorted(pieces, key=lambda one: (-one.length_mm, one.mark))
         ]  # fmt: skip
     return Listing(
         title=CUTS,

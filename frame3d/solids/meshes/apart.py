@@ -1,7 +1,7 @@
 """Keeping members apart in a file that has no members.
 
-An STL file is a heap of triangles. Where two members meet end to end, as boards at
-a joint do, an edge of the one can lie exactly on an edge of the other; four
+An STL file is a heap of triangles. Where two members meet, as boards do end to end and
+face to face at a joint, an edge of the one can lie exactly on an edge of the other; four
 triangles then share it, and a reader cannot tell whose it is nor call the heap
 closed. Here one of the two edges is halved: no surface moves by that, each member
 stays closed, and every edge in the file has its two triangles.
@@ -38,16 +38,26 @@ def placed_points(mesh: Mesh, matrix: np.ndarray) -> np.ndarray:
 def find_splits(meshes: Sequence[Mesh], matrices: Sequence[np.ndarray]) -> dict[int, Splits]:
     """For each member that needs it, by number, the edges to split.
 
-    Only sharp edges are compared, where two faces meet: surfaces that touch
-    without crossing have their edges in common there or nowhere.
+    An edge can be another member's too only where both its ends are. That holds for edges between
+    faces and for those that a flat face is parted by: boards that lie on each other with the same
+    holes have their faces parted alike.
     """
-    sharp: dict[int, np.ndarray] = {}
+    placed = [placed_points(mesh, m) for mesh, m in zip(meshes, matrices, strict=True)]
+    own: dict[int, np.ndarray] = {}
+    edges_of: dict[int, np.ndarray] = {}
+    for mesh in meshes:
+        if id(mesh) not in own:
+            own[id(mesh)] = np.unique(mesh.point_of)
     keys, owners, places = [], [], []
-    for number, (mesh, matrix) in enumerate(zip(meshes, matrices, strict=True)):
-        if id(mesh) not in sharp:
-            sharp[id(mesh)] = sharp_edges(mesh)
-        edges = sharp[id(mesh)]
-        keys.append(_keys(placed_points(mesh, matrix)[edges]))
+    for number, shared in _shared(placed, [own[id(mesh)] for mesh in meshes]).items():
+        mesh = meshes[number]
+        if id(mesh) not in edges_of:
+            edges_of[id(mesh)] = mesh_edges(mesh)
+        is_shared = np.zeros(len(mesh.corners), dtype=bool)
+        is_shared[shared] = True
+        edges = edges_of[id(mesh)]
+        edges = edges[is_shared[edges].all(axis=1)]
+        keys.append(_keys(placed[number][edges]))
         owners.append(np.full(len(edges), number))
         places.append(edges)
     if not keys:
@@ -55,13 +65,34 @@ def find_splits(meshes: Sequence[Mesh], matrices: Sequence[np.ndarray]) -> dict[
     return _repeated(np.concatenate(keys), np.concatenate(owners), np.concatenate(places))
 
 
-def sharp_edges(mesh: Mesh) -> np.ndarray:
-    """The edges where two faces of ``mesh`` meet, each once, as pairs of points, (k, 2)."""
-    triangles, count = mesh.triangles, len(mesh.corners)
+def mesh_edges(mesh: Mesh) -> np.ndarray:
+    """The edges of ``mesh``, each once, as pairs of points with the lower first, (k, 2)."""
+    triangles = mesh.closed_triangles
     edges = np.concatenate([triangles[:, (0, 1)], triangles[:, (1, 2)], triangles[:, (2, 0)]])
-    there, back = edges @ (count, 1), edges @ (1, count)
-    pairs = mesh.point_of[edges[~np.isin(back, there)]]
-    return np.unique(np.sort(pairs, axis=1), axis=0)
+    # In a closed mesh each is run once each way.
+    once: np.ndarray = edges[edges[:, 0] < edges[:, 1]]
+    return once
+
+
+def _shared(placed: Sequence[np.ndarray], own: Sequence[np.ndarray]) -> dict[int, np.ndarray]:
+    """For each member that has any, by number, its points that lie where one of another does."""
+    if not own:
+        return {}
+    keys = np.concatenate([_point_keys(at[points]) for at, points in zip(placed, own, strict=True)])
+    owners = np.repeat(np.arange(len(own)), [len(points) for points in own])
+    order = np.argsort(keys, kind="stable")
+    begins = np.concatenate([[True], keys[order][1:] != keys[order][:-1]])
+    starts = np.flatnonzero(begins)
+    # Owners rise within a place: those of several have another last than first.
+    by_place = owners[order]
+    several = by_place[starts] != by_place[np.append(starts[1:], len(keys)) - 1]
+    found = np.zeros(len(keys), dtype=bool)
+    found[order] = several[np.cumsum(begins) - 1]
+    first = np.cumsum([0, *(len(points) for points in own)])
+    return {
+        int(number): own[number][found[first[number] : first[number + 1]]]
+        for number in np.unique(owners[found])
+    }
 
 
 def split(mesh: Mesh, points: np.ndarray, splits: Splits) -> np.ndarray:
@@ -103,10 +134,16 @@ def _outline(
 
 def _keys(edges: np.ndarray) -> np.ndarray:
     """A number for each edge, (k, 2, 3) in single precision, the same from either end."""
-    bits = np.ascontiguousarray(edges).view("<u4").astype(np.uint64)
-    ends = [(bits[:, k] * _MIXERS[:3]).sum(axis=1, dtype=np.uint64) for k in (0, 1)]
+    ends = [_point_keys(edges[:, k]) for k in (0, 1)]
     low, high = np.minimum(*ends), np.maximum(*ends)
     keys: np.ndarray = (low ^ (low >> np.uint64(29))) * _MIXERS[3] + high * _MIXERS[4]
+    return keys
+
+
+def _point_keys(points: np.ndarray) -> np.ndarray:
+    """A number for each place in single precision, (n, 3)."""
+    bits = np.ascontiguousarray(points).view("<u4").astype(np.uint64)
+    keys: np.ndarray = (bits * _MIXERS[:3]).sum(axis=1, dtype=np.uint64)
     return keys
 
 

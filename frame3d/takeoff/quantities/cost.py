@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
 from frame3d.catalog import CatalogKind
 from frame3d.catalog.designations import designation
-from frame3d.catalog.sections import ChannelSection, TubeSection
+from frame3d.catalog.sections import ChannelSection, FlatBarSection, TubeSection
 from frame3d.design.tables.making import BY_FABRICATOR, Make, ZincWhen
 from frame3d.frame.describe.bought import is_bought_fitting
-from frame3d.frame.describe.cut_lengths import Section, is_sawn, sections_of
+from frame3d.frame.describe.cut_lengths import CutPiece, Section, cut_pieces
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Material
@@ -103,7 +104,7 @@ def missing_items(lines: Iterable[CostLine]) -> tuple[CostLine, ...]:
 
 
 def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
-    cut, make = sections_of(frame), frame.design.make
+    cut, make = cut_pieces(frame), frame.design.make
     for section in sections:
         if section.plan is None:
             continue
@@ -116,16 +117,23 @@ def _bars(frame: Frame, sections: Sequence[SectionPlan]) -> Iterable[CostLine]:
                 pack=1,
                 price=stock.price,
                 pieces=count,
-                supply=supply_of_all(cut[section.section]),
+                supply=_supply(section.section, cut[section.section]),
                 standard=_standard(section.section),
                 grade=_grade(section.section, make),
                 finish=_finish(section.section, make),
             )
 
 
+def _supply(section: Section, pieces: Sequence[CutPiece]) -> Supply:
+    """Flat bar comes from the steel yard, whatever its pieces are for."""
+    if isinstance(section, FlatBarSection):
+        return Supply.STEEL
+    return supply_of_all(group for piece in pieces for group in piece.groups)
+
+
 def _standard(section: Section) -> str:
-    """The standard of a section of the catalogue; channel is in none."""
-    if isinstance(section, ChannelSection):
+    """The standard of a section of the catalogue; channel and flat bar are in none."""
+    if isinstance(section, ChannelSection | FlatBarSection):
         return ""
     is_tube = isinstance(section, TubeSection)
     return designation(CatalogKind.TUBE if is_tube else CatalogKind.TIMBER, section.name)
@@ -135,6 +143,8 @@ def _grade(section: Section, make: Make) -> str:
     """What the design says of a section's material; of channel it says nothing."""
     if isinstance(section, ChannelSection):
         return ""
+    if isinstance(section, FlatBarSection):
+        return _known(make.plate_grade)
     if isinstance(section, TubeSection):
         return _known(make.tube_grade)
     return " ".join(filter(None, map(_known, (make.timber_species, make.timber_grade))))
@@ -143,7 +153,8 @@ def _grade(section: Section, make: Make) -> str:
 def _finish(section: Section, make: Make) -> str:
     if isinstance(section, ChannelSection):
         return Material.SHEET.value
-    return _ZINC[make.zinc] if isinstance(section, TubeSection) else make.timber_treatment
+    is_steel = isinstance(section, TubeSection | FlatBarSection)
+    return _ZINC[make.zinc] if is_steel else make.timber_treatment
 
 
 def _accessories(frame: Frame, prices: Prices) -> Iterable[CostLine]:
@@ -180,17 +191,24 @@ def _known(text: str) -> str:
 
 
 def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
-    form = lengths_of(frame)
+    """What is made and not cut from bars, by the piece."""
+    form, cut = lengths_of(frame), Counter[str]()
+    for pieces in cut_pieces(frame).values():
+        for piece in pieces:
+            cut.update({group.mark: piece.count for group in piece.groups})
     found: dict[str, list[PartCount]] = {}
+    counts = Counter[str]()
     for group in frame.parts():
         fitting = is_bought_fitting(frame, group.part, group.role)
-        if not (group.part.is_bought or fitting or is_sawn(group)):
+        count = group.count - cut[group.mark]
+        if count > 0 and not (group.part.is_bought or fitting):
             found.setdefault(describe(group.part, form), []).append(group)
+            counts[describe(group.part, form)] += count
     for item, groups in found.items():
         make = frame.design.make
         yield from _in_packs(
             item,
-            sum(group.count for group in groups),
+            counts[item],
             offers_of(prices.rows(item), 1) or (_NO_PRICE,),
             supply=supply_of_all(groups),
             grade=_known(make.plate_grade),

@@ -9,9 +9,9 @@ from msgspec import Struct
 from frame3d.catalog.sections import TimberSection
 from frame3d.design.tables.whole_design import CuttingGoal, Order
 from frame3d.errors import CuttingError
-from frame3d.frame.describe.cut_lengths import Section, cut_length_mm, is_sawn, sections_of
+from frame3d.frame.describe.cut_lengths import CutPiece, Section, cut_pieces
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.frame.model.members import Frame, PartCount
+from frame3d.frame.model.members import Frame
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
 from frame3d.takeoff.quantities.prices import Prices
@@ -28,7 +28,7 @@ class SectionPlan(Struct, frozen=True, kw_only=True):
 
     Parameters
     ----------
-    section : TubeSection, TimberSection or ChannelSection
+    section : TubeSection, TimberSection, ChannelSection or FlatBarSection
     pieces : tuple of Piece
         All of them, by cut length.
     stocks : tuple of Stock
@@ -56,15 +56,15 @@ def section_plans(
 ) -> tuple[SectionPlan, ...]:
     """The cutting plan of every section of ``frame``."""
     return tuple(
-        _section_plan(frame, section, groups, listed, prices)
-        for section, groups in sections_of(frame).items()
+        _section_plan(frame, section, cut, listed, prices)
+        for section, cut in cut_pieces(frame).items()
     )
 
 
 def _section_plan(
     frame: Frame,
     section: Section,
-    groups: Sequence[PartCount],
+    cut: Sequence[CutPiece],
     listed: tuple[StockRow, ...],
     prices: Prices,
 ) -> SectionPlan:
@@ -74,15 +74,7 @@ def _section_plan(
         end_trim_mm=order.end_trim,
         shortest_kept_mm=order.shortest_offcut,
     )
-    pieces = tuple(
-        Piece(
-            mark=group.mark,
-            length_mm=cut_length_mm(group.part, order.straight_end),
-            count=group.count,
-        )
-        for group in groups
-        if is_sawn(group)
-    )
+    pieces = tuple(Piece(mark=one.mark, length_mm=one.length_mm, count=one.count) for one in cut)
     longest = max(piece.length_mm for piece in pieces) + order.end_trim
     stocks = stocks_for(section, longest, frame.design, listed, prices, form)
     reach = max((stock.length_mm for stock in stocks), default=0.0) - order.end_trim

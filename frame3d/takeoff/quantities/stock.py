@@ -16,11 +16,12 @@ from frame3d.catalog import (
     tube_section,
     tube_stock_lengths_mm,
 )
-from frame3d.catalog.sections import ChannelSection, TimberSection, TubeSection
+from frame3d.catalog.sections import ChannelSection, FlatBarSection, TimberSection, TubeSection
 from frame3d.design.reading.user_lists import ListSource, UserList, name_key, read_user_list
 from frame3d.design.tables.whole_design import Design
 from frame3d.errors import CatalogError
 from frame3d.frame.describe.cut_lengths import Section
+from frame3d.frame.describe.flat_bars import FLAT_BAR
 from frame3d.takeoff.cutting.pieces_and_bars import Stock
 from frame3d.takeoff.quantities.prices import Prices
 from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
@@ -28,6 +29,8 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 COLUMNS = ("section", "length", "count", "owned", "price", "note")
 _WHERE = "order.stock_file"
 _SAME_MM = 1.0
+_BY_SIZE = ("film channel ", f"{FLAT_BAR} ")
+"""Sections that are named by their sizes: offcuts of them may be none of the next design's."""
 
 __all__ = [
     "COLUMNS", "StockRow", "kg_per_m", "lengths_of_design", "overruled", "read_stock", "stocks_for",
@@ -60,7 +63,7 @@ class StockRow(Struct, frozen=True, kw_only=True):
 
 
 def kg_per_m(section: Section) -> float:
-    """Mass of one metre of a tube, a channel or a board, kg/m."""
+    """Mass of one metre of a tube, a channel, a flat bar or a board, kg/m."""
     if not isinstance(section, TimberSection):
         return section.mass_kg_per_m
     return section.area_mm2 * section.density_kg_per_m3 * 1e-6
@@ -164,7 +167,8 @@ def _names(found: UserList, row: int, text: str, known: set[str]) -> tuple[str, 
             names.add(name_key(find(text).name))
         except CatalogError as error:
             told.append(str(error.args[0]))
-    if len(told) == 2 and not names & known:
+    by_size = text.casefold().startswith(_BY_SIZE)
+    if len(told) == 2 and not by_size and not names & known:
         found.fault(row, "section", f"as a tube, {told[0]}; as a board, {told[1]}")
     return tuple(sorted(names))
 
@@ -173,6 +177,8 @@ def lengths_of_design(section: Section, design: Design) -> dict[float, str]:
     """Stock lengths that the design gives for this section, mm, and the field of each."""
     if isinstance(section, ChannelSection):
         return {design.cover.channel_length: "cover.channel_length"}
+    if isinstance(section, FlatBarSection):
+        return dict.fromkeys(design.order.flat_bar_lengths, "order.flat_bar_lengths")
     named = [(f"rail[{n}]", rail) for n, rail in enumerate(design.rail, start=1)]
     tables = [*named, ("sill_board", design.sill_board), ("side_opening", design.side_opening)]
     found: dict[float, str] = {}
@@ -211,7 +217,7 @@ def overruled(
 
 def _lengths_of_catalogue(section: Section, units: UnitSystem) -> tuple[float, ...]:
     """Stock lengths of the catalogue, by the sizes of a section that has a name of its own."""
-    if isinstance(section, ChannelSection):
+    if isinstance(section, ChannelSection | FlatBarSection):
         return ()  # as long as its supplier has it, which the design says
     if isinstance(section, TubeSection):
         find, sizes = tube_stock_lengths_mm, (section.od_mm, section.wall_mm)

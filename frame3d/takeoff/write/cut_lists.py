@@ -160,7 +160,7 @@ def cut_table(takeoff: Takeoff) -> DataTable:
             DataColumn(key="offcut", header="Offcut", width=10),
         ),
         rows=tuple(rows),
-        note="In cutting order, longest first. Saw cuts: tube "
+        note="In cutting order, longest first. Saw cuts: tube, channel and flat bar "
         f"{form.text(order.tube_kerf, unit=True)}, boards "
         f"{form.text(order.timber_kerf, unit=True)}; "
         f"{form.text(order.end_trim, unit=True)} is trimmed off every bar first, both "

@@ -31,7 +31,7 @@ from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.geometry.placement import Placement
 from frame3d.solids.kernel.solid import Solid
 from frame3d.solids.meshes import meshes as meshes_module
-from frame3d.solids.meshes.apart import find_splits, placed_points, sharp_edges, split
+from frame3d.solids.meshes.apart import find_splits, mesh_edges, placed_points, split
 from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, enclosed_mm3, is_closed
 from frame3d.solids.meshes.meshes import kernel_mesh, make_meshes, mesh_of
 from frame3d.solids.meshes.tube_mesh import tube_mesh
@@ -182,15 +182,12 @@ def test_closed_means_every_edge_both_ways() -> None:
     assert not is_closed(np.concatenate([CUBE, CUBE]))
 
 
-def test_only_edges_between_faces_are_sharp() -> None:
-    """A washer is flat rings and round walls: its sharp edges lie on its four circles."""
+def test_edges_are_as_many_as_a_ring_has() -> None:
+    """Vertices less edges and faces is 0 of what has one hole through it (Euler, Poincare)."""
     mesh = mesh_of(made(PLAIN_WASHER), FINE)
-    at = mesh.corners[sharp_edges(mesh)]
-    size = PLAIN_WASHER.size
-    assert set(np.round(np.linalg.norm(at[:, :, :2], axis=2), 6).ravel()) == {
-        size.inside_mm / 2,
-        size.outside_mm / 2,
-    }
+    edges = mesh_edges(mesh)
+    assert len(np.unique(edges, axis=0)) == len(edges)
+    assert len(np.unique(mesh.point_of)) - len(edges) + len(mesh.triangles) == 0
 
 
 def test_boards_end_to_end_stay_two_closed_shells() -> None:
@@ -202,8 +199,8 @@ def test_boards_end_to_end_stay_two_closed_shells() -> None:
     third[1:3, 3] = (SILL_BOARD.section.depth_mm, SILL_BOARD.section.thickness_mm)
     matrices = [here, next_one, third]
     splits = find_splits([mesh] * 3, matrices)
-    # The second and the third lie on each other as well, edge for edge, except
-    # for their holes: each gets its own points.
+    # Of two ends the four edges meet; they are parted by lines that cross. The second and the
+    # third lie on each other as well, edge for edge, except for their holes: each gets its own.
     assert 0 not in splits and len(splits[1]) == 4 and len(splits[2]) >= 12
     shells = [
         split(mesh, placed_points(mesh, matrix), splits.get(number, {}))
@@ -216,6 +213,25 @@ def test_boards_end_to_end_stay_two_closed_shells() -> None:
         assert one.volume == pytest.approx(exact, rel=1e-5)
     pair = trimesh.Trimesh(**trimesh.triangles.to_kwargs(np.concatenate(shells[:2])))
     assert pair.is_watertight
+
+
+def test_boards_face_to_face_share_no_edge_of_their_faces() -> None:
+    """Their faces are parted alike between the same holes, by edges in no corner of either."""
+    mesh = mesh_of(made(SILL_BOARD), FINE)
+    behind = np.eye(4)
+    behind[:3, 3] = thinner_way(mesh)
+    matrices = [np.eye(4), behind]
+    splits = find_splits([mesh] * 2, matrices)
+    shells = [split(mesh, placed_points(mesh, matrix), splits.get(number, {}))
+              for number, matrix in enumerate(matrices)]  # fmt: skip
+    pair = trimesh.Trimesh(**trimesh.triangles.to_kwargs(np.concatenate(shells)))
+    assert pair.is_watertight and len(pair.split()) == 2
+
+
+def thinner_way(mesh: Mesh) -> np.ndarray:
+    """From one face of a board to the other, mm: as far as it is thick."""
+    size = np.ptp(mesh.corners, axis=0)
+    return np.where(size == size.min(), size, 0.0)
 
 
 def test_members_apart_are_left_as_they_are() -> None:
