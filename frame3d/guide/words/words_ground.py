@@ -67,7 +67,7 @@ def _services(site: StepContext) -> Iterator[Check]:
     for run in plot_of(site.frame).runs if site.frame.design.service else ():
         what = f"{run.service.name}, {run.service.kind.value}, {run.service.laid.value}"
         if run.service.laid is Laid.BURIED:
-            place = f"drawn {site.say(run.distance_mm)} from {run.near}"
+            place = f"drawn {site.say(run.distance_mm)} from {run.near.name}"
             yield Check(what=f"{what}: {place}", figure="located and marked")
         else:
             yield Check(what=f"{what}: height of the lowest wire, from its owner",

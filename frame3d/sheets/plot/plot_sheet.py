@@ -177,7 +177,7 @@ def _services(plot: Plot) -> Table:
                 run.service.known_from.value,
                 _length(run.service.height if run.service.laid is Laid.OVERHEAD
                         else run.service.depth),
-                run.near, LengthCell(run.distance_mm),
+                run.near.name, LengthCell(run.distance_mm),
             )
             for run in plot.runs
         ),

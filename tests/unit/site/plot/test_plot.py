@@ -178,7 +178,7 @@ def test_a_service_is_as_far_from_the_nearest_socket_as_shapely_has_it():
         for hoop in range(1, 5) for letter, x in (("L", -2000), ("R", 2000))
     }  # fmt: skip
     nearest = min(sockets, key=lambda name: sockets[name])
-    assert run.near == f"socket {nearest}"
+    assert run.near.name == f"socket {nearest}"
     assert run.distance_mm == pytest.approx(sockets[nearest], abs=0.01)
     assert run.under is line.intersects(Polygon(outline(frame)))
 
