@@ -65,7 +65,7 @@ def drop(page: Page, name: str, text: str) -> None:
         """([name, text]) => {
           const data = new DataTransfer();
           data.items.add(new File([text], name));
-          document.querySelector(".against").dispatchEvent(
+          document.querySelector("#loads .against").dispatchEvent(
             new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
         }""",
         [name, text],

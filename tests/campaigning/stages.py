@@ -209,7 +209,7 @@ def _sheets(trial: Trial) -> None:
 def _guide(trial: Trial) -> None:
     write_guide(trial.frame, trial.folder, status_of(trial.checks))
     trial.missing("guide", GUIDE_FILES)
-    html, paper = (trial.folder / name for name in GUIDE_FILES)
+    html, paper, *_ = (trial.folder / name for name in GUIDE_FILES)
     page = GuideReader(html.read_text("utf-8"))
     if len(page.ids) != len(set(page.ids)):
         trial.fail("guide", "fault of the judge", "an id twice")

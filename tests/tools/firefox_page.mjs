@@ -47,6 +47,8 @@ try {
   await page.waitForSelector('#sheets img[src^="blob:"]', { timeout: 60000 });
   seen.sheets = (await page.$$("#sheet option")).length;
   await page.click("#tab-view");
+  // The frame is painted with the next frames of the screen.
+  await new Promise((done) => { setTimeout(done, 1000); });
   await page.screenshot({ path: picture });
   console.log(JSON.stringify({ ...seen, errors }));
 } finally {
