@@ -33,7 +33,7 @@ def ground_figure(frame: Frame) -> tuple[str, str]:
     """The ground as a key figure: its name and its text."""
     site = site_of(frame)
     if site.driving is None:
-        return "Ground", f"level; {_good_for(frame)}"
+        return "Ground", _level_for(frame)
     return "Ground", f"as in {_levels_name(site)}; {string_words(site)}"
 
 
@@ -59,13 +59,7 @@ def heights_note(frame: Frame) -> str:
     """What heights on a drawing are above."""
     site, form = site_of(frame), lengths_of(frame)
     if site.driving is None:
-        rise = level_rise_mm(frame)
-        if form.floor_mm(rise) <= 0:
-            return "Heights are above level ground, which may rise nowhere."
-        return (
-            f"Heights are above level ground, good where it rises no more than "
-            f"{limit_text(form, rise)}."
-        )
+        return f"Heights are above {_level_for(frame)}."
     under = form.text(frame.design.socket.exposed * site.sockets[0].place.plumb_share, unit=True)
     return (
         f"Heights are above a line {under} under the string over the socket tops. The ground is "
@@ -92,6 +86,14 @@ def ground_record(site: Site) -> dict[str, Json]:
         "string_start_mm": None if driving is None else round(driving.string.start_mm, 3),
         "string_slope_percent": None if driving is None else round(driving.slope_percent, 4),
     }
+
+
+def _level_for(frame: Frame) -> str:
+    """Level ground, in a few words, with the greatest rise that it is good for."""
+    form, rise = lengths_of(frame), level_rise_mm(frame)
+    if form.floor_mm(rise) <= 0:
+        return "level ground, which may rise nowhere"
+    return f"level ground, good where it rises no more than {limit_text(form, rise)}"
 
 
 def _good_for(frame: Frame) -> str:
