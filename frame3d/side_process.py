@@ -83,6 +83,10 @@ class SideProcess:
                 tell(*value)
         except (EOFError, OSError, pickle.UnpicklingError):
             raise self._ended() from None
+        except ValueError:
+            if not asked.closed:
+                raise
+            raise self._ended() from None  # it was ended before it was asked
         if kind == _RAISED:
             raise value
         made: Made = value

@@ -78,6 +78,14 @@ def test_what_nobody_waits_for_is_ended(jobs) -> None:
     assert time.monotonic() - begun < 30
 
 
+def test_a_process_that_was_ended_before_it_is_asked_has_died(jobs) -> None:
+    """As when the end comes while a process is being begun."""
+    pool = LocalPool(1)
+    pool.shutdown(wait=False)
+    with pytest.raises(WorkerDiedError):
+        pool._do(jobs.sleeps)
+
+
 def test_nothing_of_the_working_folder_is_run(tmp_path: Path) -> None:
     """A stranger's module beside a plan, of the name of a library, is left alone."""
     (tmp_path / "msgspec.py").write_text("open('run.txt', 'w'); raise SystemExit(1)")
