@@ -171,7 +171,7 @@ NOTES: dict[tuple[str, str], str] = {
     ("sill_board", "timber"): "sill board (baseboard), along both sides",
     ("side_opening", "height"): "hip board: sides open for air up to here",
     ("side_opening", "timber"): "section of the hip board",
-    ("cover", "listed_as"): "film and channel in lists, drawings and model; or figures",
+    ("cover", "listed_as"): "film and channel in lists and drawings; or figures",
     ("end_wall", "at"): "front, back or both",
     ("end_wall", "timber"): "studs",
     ("door", "kind"): "hinged, sliding or roll-up; one [[door]] for each",
