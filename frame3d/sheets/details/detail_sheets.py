@@ -20,8 +20,9 @@ from frame3d.sheets.details.detail_rails import brace_detail, rail_details
 from frame3d.sheets.details.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details.details import Detail, DetailContext
 from frame3d.sheets.layout.sheet_set_builder import DETAIL, SheetSetBuilder
+from frame3d.sheets.layout.shelves import shelved
 from frame3d.sheets.projection.section_view import shows_something
-from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
+from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, named
 
 NOTES = (
     "Cut parts are hatched; fasteners in the plane of a section are not cut. Threads and "
@@ -62,19 +63,19 @@ def detail_pages(builder: SheetSetBuilder) -> DetailPages:
     placed, found, missing = [], {}, []
     for one in details_of(site):
         most = PieceSize(largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM)
-        named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
-        # What fits nowhere is told where the sheets of details stand, not here.
-        view = fitted(replace(builder, findings=[]), named, size, most, "Details")
+        wanted = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
+        view = fitted(builder, wanted, size, most)
         if view:
             placed.append(view)
-            found[named.title] = one
+            found[wanted.title] = one
         else:
             missing.append(f"Details: {one.name}")
     placed.sort(key=lambda view: -round(view.paper_size[1], 3))
     made: list[tuple[str, list[list[PlacedView]]]] = []
     places: list[DetailPlace] = []
     count = itertools.count(1)
-    for page, (title, rows) in enumerate(pages(builder, "Details", placed, NOTES)):
+    sheets = shelved(placed, builder.ground(NOTES), builder.lengths)
+    for page, (title, rows) in enumerate(named("Details", sheets)):
         made.append((title, []))
         for row in rows:
             made[-1][1].append([])
