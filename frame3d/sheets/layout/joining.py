@@ -5,6 +5,8 @@ A sheet that is nearly empty costs its reader a turn of the page and its owner p
 
 from __future__ import annotations
 
+import functools
+import itertools
 import re
 from collections.abc import Callable, Iterable
 
@@ -21,9 +23,9 @@ from frame3d.sheets.layout.sheet_set_builder import (
 from frame3d.sheets.layout.shelves import NEARLY_EMPTY, in_rows, on_one_sheet, share_used
 
 _KINDS = (PART, ASSEMBLY)
-_LONGEST = 44
+_LONGEST = 48
 """Letters that the title of a title block has room for."""
-_COUNTED = re.compile(r"(?P<stem>[^,]+), \d+ of \d+(?P<rest>, and .*)?")
+_COUNTED = re.compile(r"(?P<stem>[^,]+), \d+ of \d+")
 
 __all__ = ["fewest_sheets", "join_sheets", "joined_title"]
 
@@ -48,10 +50,13 @@ def join_sheets(builder: SheetSetBuilder) -> None:
     made = list(builder.drafts)
     place = list(range(len(made)))
     """Where each of the drafts stands, from 0."""
+    fewer: set[str] = set()
 
     def join(low: int, high: int) -> bool:
         both = _both(builder, made[low], made[high])
         if both:
+            if both.title == made[low].title:  # two that are counted, as one of them
+                fewer.add(both.title.partition(", ")[0])
             made[low] = both
             del made[high]
             place[:] = [low if at == high else at - (at > high) for at in place]
@@ -74,7 +79,7 @@ def join_sheets(builder: SheetSetBuilder) -> None:
         for one in builder.findings
     ]
     builder.details_from = len(set(place[: builder.details_from]))
-    builder.drafts = _counted_anew(made)
+    builder.drafts = functools.reduce(_counted_anew, sorted(fewer), made)
 
 
 def _is_nearly_empty(builder: SheetSetBuilder, draft: UnnumberedSheet) -> bool:
@@ -92,12 +97,12 @@ def _both(
     """The two on one sheet; None where they are not to be, or have no room."""
     if not _may_be_joined(first) or (first.kind, first.family) != (second.kind, second.family):
         return None
-    if _has_tables(first) and _has_tables(second):
+    if not first.family and _has_tables(first) and _has_tables(second):
         return None
     if first.kind == GENERAL and len({view.scale for view in (*first.views, *second.views)}) > 1:
         return None
     title = joined_title(first.title, second.title)
-    if len(title) > _LONGEST or (_COUNTED.fullmatch(second.title) and title != first.title):
+    if len(title) > _LONGEST:
         return None
     notes = tuple(dict.fromkeys((*first.notes, *second.notes)))
     rows = _rows(builder, first, second, notes)
@@ -120,18 +125,24 @@ def _rows(
 
 
 def _has_tables(draft: UnnumberedSheet) -> bool:
-    """Whether there are tables, whose letters stand for what is on this sheet alone."""
+    """Whether there are tables, whose letters stand for what is on this sheet alone.
+
+    Those of a family name what they are of.
+    """
     return any(not view.to_scale for view in draft.views)
 
 
 def joined_title(first: str, second: str) -> str:
     """``Hoop pieces H1 and H2``, ``Rails, sockets and straight tubes``."""
     one, other = _COUNTED.fullmatch(first), _COUNTED.fullmatch(second)
-    if one and other and one["stem"] == other["stem"] and not (one["rest"] or other["rest"]):
+    if one and other and one["stem"] == other["stem"]:
         return first
+    if other:
+        return f"{first.replace(' and ', ', ')}, {second[0].lower()}{second[1:]}"
     head, comma, rest = second.partition(", ")
-    if comma and not other and first.startswith(head + comma):
-        return f"{first} and {rest}"
+    if comma and first.startswith(head + comma):
+        told = first.split(", ")
+        return f"{first} and {', '.join(part for part in rest.split(', ') if part not in told)}"
     *stem, last = first.split(" ")
     *others, two = second.split(" ")
     if stem and stem == others and any(map(str.isdigit, last)):
@@ -140,15 +151,13 @@ def joined_title(first: str, second: str) -> str:
     return f"{first}{joint}{second[0].lower()}{second[1:]}"
 
 
-def _counted_anew(drafts: list[UnnumberedSheet]) -> list[UnnumberedSheet]:
-    """``drafts``, of which some that were counted may be gone, with their right numbers."""
-    found = [_COUNTED.fullmatch(one.title) if one.kind in _KINDS else None for one in drafts]
-    stems = [one["stem"] if one else "" for one in found]
+def _counted_anew(drafts: list[UnnumberedSheet], stem: str) -> list[UnnumberedSheet]:
+    """``drafts`` with their right numbers, of which fewer than before are of ``stem``."""
+    places = re.compile(rf"({re.escape(stem)}), \d+ of \d+", re.IGNORECASE)
+    found = [draft.kind in _KINDS and bool(places.search(draft.title)) for draft in drafts]
     made = list(drafts)
-    for at, one in enumerate(found):
-        if one:
-            count, number = stems.count(one["stem"]), stems[: at + 1].count(one["stem"])
-            rest = one["rest"] or ""
-            part = f", {number} of {count}{rest}" if count > 1 else rest.removeprefix(",")
-            made[at] = replace(made[at], title=f"{one['stem']}{part}")
+    for at in itertools.compress(range(len(drafts)), found):
+        number, count = sum(found[: at + 1]), sum(found)
+        part = rf"\1, {number} of {count}" if count > 1 else r"\1"
+        made[at] = replace(made[at], title=places.sub(part, made[at].title))
     return made

@@ -45,7 +45,7 @@ class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...]
     kind: str = GENERAL
     family: str = ""
-    """General drawings of one family may share a sheet."""
+    """General drawings of one family may share a sheet, and other kinds with tables."""
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -97,8 +97,8 @@ class SheetSetBuilder(Struct):
     ) -> None:
         """One more sheet of rows of views; what these could not place becomes findings.
 
-        ``kind`` is the type of document by ISO 7200; general drawings of one ``family`` may
-        share a sheet.
+        ``kind`` is the type of document by ISO 7200; what is of one ``family`` may share a
+        sheet though it is general or has tables.
         """
         number = len(self.drafts) + 1
         draft = UnnumberedSheet(

@@ -47,19 +47,19 @@ def end_walls(builder: SheetSetBuilder) -> None:
             )
         return _scales(builder.drafts[first:])
 
-    before = list(builder.drafts), list(builder.findings)
+    first, found = len(builder.drafts), len(builder.findings)
     scales = add()
     apart = list(builder.drafts), list(builder.findings)
     if len(set(scales)) > 1:
-        builder.drafts, builder.findings = before
+        del builder.drafts[first:], builder.findings[found:]
         together = add(max(scales))
         if len(set(together)) > 1 or len(builder.findings) > len(apart[1]):
             builder.drafts, builder.findings = apart
-    added = builder.drafts[len(before[0]) :]
-    if len(views) == 2 and len(set(_scales(added))) == 1:
-        both = _on_one(builder, [one for one, _ in named], views, _scales(added)[0])
+    scales = _scales(builder.drafts[first:])
+    if len(views) == 2 and len(set(scales)) == 1:
+        both = _on_one(builder, [one for one, _ in named], views, scales[0])
         if both:
-            builder.drafts, builder.findings = before
+            del builder.drafts[first:], builder.findings[found:]
             builder.add_rows("Front and back end walls", both.rows, both.notes)
 
 

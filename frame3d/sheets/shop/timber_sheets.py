@@ -15,6 +15,7 @@ from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import View
+from frame3d.sheets.layout.compose import DrawingArea
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
 from frame3d.sheets.layout.shelves import GAP_MM, has_one_spare, shelved
 from frame3d.sheets.primitives.paper import scales
@@ -125,11 +126,7 @@ def add_fitted(
     kind: str = PART,
     before: Sequence[PlacedView] = (),
 ) -> None:
-    """Views, each no larger than is said beside it, on as many sheets as they need.
-
-    Where one of the sheets would be nearly empty, the largest of them are drawn a scale smaller,
-    as many as it takes to do without it.
-    """
+    """Views, each no larger than is said beside it, on as many sheets as they need."""
     ground = builder.ground(notes)
     views: list[View] = []
     drawn: list[PlacedView] = []
@@ -140,16 +137,32 @@ def add_fitted(
             drawn.append(placed)
         else:
             builder.missing(f"{title}: {view.title}")
+    sheets = fewest(builder, views, drawn, ground, before)
+    for name, rows in named(title, sheets):
+        builder.add_rows(name, rows, notes, kind)
+
+
+def fewest(
+    builder: SheetSetBuilder,
+    views: Sequence[View],
+    placed: Sequence[PlacedView],
+    ground: DrawingArea,
+    before: Sequence[PlacedView] = (),
+) -> list[list[list[PlacedView]]]:
+    """Sheets of rows of ``placed``, which are ``views``, each at its scale.
+
+    Where one of the sheets would be nearly empty, the largest of them are drawn a scale smaller,
+    as many as it takes to do without it.
+    """
+    drawn = list(placed)
     sheets = shelved([*before, *drawn], ground, builder.lengths)
     if has_one_spare(sheets, ground, builder.lengths):
         for at in sorted(range(len(drawn)), key=lambda at: -math.prod(drawn[at].paper_size)):
             drawn[at] = _smaller(builder, views[at], drawn[at])
             fewer = shelved([*before, *drawn], ground, builder.lengths)
             if len(fewer) < len(sheets):
-                sheets = fewer
-                break
-    for name, rows in named(title, sheets):
-        builder.add_rows(name, rows, notes, kind)
+                return fewer
+    return sheets
 
 
 def _smaller(builder: SheetSetBuilder, view: View, placed: PlacedView) -> PlacedView:
