@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 import itertools
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec.structs import replace
 
@@ -27,7 +27,7 @@ _LONGEST = 48
 """Letters that the title of a title block has room for."""
 _COUNTED = re.compile(r"(?P<stem>[^,]+), \d+ of \d+")
 
-__all__ = ["fewest_sheets", "join_sheets", "joined_title"]
+__all__ = ["fewest_sheets", "join_sheets", "joined_notes", "joined_title"]
 
 
 def fewest_sheets(builder: SheetSetBuilder, ways: Iterable[Callable[[], None]]) -> None:
@@ -104,9 +104,17 @@ def _both(
     title = joined_title(first.title, second.title)
     if len(title) > _LONGEST:
         return None
-    notes = tuple(dict.fromkeys((*first.notes, *second.notes)))
+    notes = joined_notes(first.notes, second.notes)
     rows = _rows(builder, first, second, notes)
     return replace(first, title=title, rows=rows, notes=notes) if rows else None
+
+
+def joined_notes(first: Sequence[str], second: Sequence[str]) -> tuple[str, ...]:
+    """The notes of both, each once; one that another goes on from is told by that."""
+    every = tuple(dict.fromkeys((*first, *second)))
+    return tuple(
+        one for one in every if not any(one != other and other.startswith(one) for other in every)
+    )
 
 
 def _rows(

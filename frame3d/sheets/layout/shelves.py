@@ -98,19 +98,24 @@ def shelved(
     left, bottom, right, top = ground.views
     wide, high = right - left, top - bottom
     cells = [cell_of(view, lengths) for view in views]
-    sheets = _filled(views, cells, wide, high)
+
+    def filled(order: Sequence[int], share: float = 1.0) -> list[list[list[int]]]:
+        return _filled(order, cells, wide, share * high)
+
+    order = list(range(len(views)))
+    sheets = filled(order)
     if len(sheets) > 1:
         # The highest first packs closer, at the price of the order.
-        order = sorted(range(len(views)), key=lambda i: -round(cells[i].drawn + cells[i].words, 3))
-        sorted_views, sorted_cells = [views[i] for i in order], [cells[i] for i in order]
-        closer = _filled(sorted_views, sorted_cells, wide, high)
+        by_height = sorted(order, key=lambda i: -round(cells[i].drawn + cells[i].words, 3))
+        closer = filled(by_height)
         if len(closer) < len(sheets):
-            sheets, views, cells = closer, sorted_views, sorted_cells
+            order, sheets = by_height, closer
     for share in _SHARES if len(sheets) > 1 else ():
-        tried = _filled(views, cells, wide, share * high)
+        tried = filled(order, share)
         if len(tried) == len(sheets):
-            return tried
-    return sheets
+            sheets = tried
+            break
+    return [[[views[i] for i in row] for row in sorted(map(sorted, rows))] for rows in sheets]
 
 
 def on_one_sheet(
@@ -142,21 +147,18 @@ def has_one_spare(
 
 
 def _filled(
-    views: Sequence[PlacedView], cells: Sequence[Cell], wide: float, high: float
-) -> list[list[list[PlacedView]]]:
-    """Each view where it first fits; a view that is higher than ``high`` has a sheet alone."""
-    sheets: list[list[list[PlacedView]]] = []
-    sizes: list[list[list[Cell]]] = []
-    for view, cell in zip(views, cells, strict=True):
-        sheet, row = _first_place(sizes, cell, wide, high)
+    order: Sequence[int], cells: Sequence[Cell], wide: float, high: float
+) -> list[list[list[int]]]:
+    """Each cell where it first fits; one that is higher than ``high`` has a sheet alone."""
+    sheets: list[list[list[int]]] = []
+    for number in order:
+        sizes = [[[cells[i] for i in row] for row in rows] for rows in sheets]
+        sheet, row = _first_place(sizes, cells[number], wide, high)
         if sheet == len(sheets):
             sheets.append([])
-            sizes.append([])
         if row == len(sheets[sheet]):
             sheets[sheet].append([])
-            sizes[sheet].append([])
-        sheets[sheet][row].append(view)
-        sizes[sheet][row].append(cell)
+        sheets[sheet][row].append(number)
     return sheets
 
 

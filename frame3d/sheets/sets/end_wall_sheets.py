@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from frame3d.sheets.annotation.annotated_view import place
 from frame3d.sheets.annotation.annotations import View, ViewEdge
 from frame3d.sheets.annotation.detail_places import Home, called_out
+from frame3d.sheets.layout.joining import joined_notes
 from frame3d.sheets.layout.sheet_set_builder import (
     SheetSetBuilder,
     UnnumberedSheet,
@@ -71,7 +72,7 @@ def _on_one(
     builder: SheetSetBuilder, seen: Sequence[WallSeen], views: Sequence[View], scale: int
 ) -> UnnumberedSheet | None:
     """Both walls with their tables on one sheet at ``scale``; None where they have no room."""
-    notes = tuple(dict.fromkeys(note for one in seen for note in walls.notes(one)))
+    notes = joined_notes(*map(walls.notes, seen))
     for edge in _EDGES:
         placed = [
             place(
