@@ -101,8 +101,11 @@ class PlacedView(Struct, frozen=True, kw_only=True):
         return ((right - left) / self.scale, (top - bottom) / self.scale)
 
 
-def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
-    """``view`` at 1 to ``scale``, with all its annotations in their places."""
+def place(view: View, scale: int, lengths: LengthFormat, *, last: bool = False) -> PlacedView:
+    """``view`` at 1 to ``scale``, with all its annotations in their places.
+
+    ``last`` says that nothing else is tried: see :func:`place_marks`.
+    """
     primitives: list[Primitive] = [
         made for item in view.primitives for made in at_scale(item, scale)
     ]
@@ -128,7 +131,7 @@ def place(view: View, scale: int, lengths: LengthFormat) -> PlacedView:
                     made.text, made.text_at, TEXT_MM, made.text_angle_rad, scale, clear=_CLEAR_MM
                 )
             )
-    problems += place_marks(view, scale, primitives)
+    problems += place_marks(view, scale, primitives, last=last)
     left_out = place_call_outs(view, scale, primitives)
     primitives += place_notes(view, scale, primitives)
     problems += crowding(primitives, scale)

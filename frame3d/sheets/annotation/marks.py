@@ -28,9 +28,15 @@ _HEAD_RAD = math.radians(12.0)
 _FILLET_MM, _TAIL_MM, _ARROW_MM = 2.5, 1.8, 2.5
 
 
-def place_marks(view: View, scale: int, primitives: list[Primitive]) -> list[str]:
-    """Add every mark of ``view`` to ``primitives`` where it is free; return what found no place."""
-    board = _Board(primitives, scale)
+def place_marks(
+    view: View, scale: int, primitives: list[Primitive], *, last: bool = False
+) -> list[str]:
+    """Add every mark of ``view`` to ``primitives`` where it is free; return what found no place.
+
+    At ``last``, where no larger scale and no other sheet helps, marks may stand farther away, and
+    one that would stand on another text is left out.
+    """
+    board = _Board(primitives, scale, last)
     for annotation in view.annotations:
         if isinstance(annotation, MarkRow):
             if not all(board.is_clean(mark, mark.ways) for mark in annotation.marks) or _crowds(
@@ -108,14 +114,15 @@ def _weld_lines(at: Point, label: Label, scale: int) -> list[Stroke]:
     return [Stroke(start=start, end=end, layer=Layer.TEXT) for start, end in lines]
 
 
-_ROUND_ABOUT: tuple[tuple[Way, ...], ...] = tuple(
-    tuple(
-        (math.cos(angle), math.sin(angle), distance)
-        for angle in (2 * math.pi * (i + 0.5) / _DIRECTIONS for i in range(_DIRECTIONS))
-    )
-    for distance in _DISTANCES_MM
-)
-"""Places round about a member, in rings, the near ones first."""
+def _rings(distances: tuple[float, ...], directions: int) -> tuple[tuple[Way, ...], ...]:
+    """Places round about a member, in rings, the near ones first."""
+    angles = [2 * math.pi * (i + 0.5) / directions for i in range(directions)]
+    return tuple(tuple((math.cos(a), math.sin(a), far) for a in angles) for far in distances)
+
+
+_ROUND_ABOUT = _rings(_DISTANCES_MM, _DIRECTIONS)
+_FAR_MM = (4.0, 6.0, 10.0, 16.0, 25.0, 36.0, 43.0, 52.0, 62.0, 75.0)
+_FAR_ABOUT = (*_ROUND_ABOUT, *_rings(_FAR_MM, 40))
 
 
 _WELD_WAYS: tuple[Way, ...] = tuple(
@@ -138,9 +145,10 @@ class _Option(NamedTuple):
 class _Board:
     """The view while marks are put on it."""
 
-    def __init__(self, primitives: list[Primitive], scale: int) -> None:
+    def __init__(self, primitives: list[Primitive], scale: int, last: bool) -> None:
         self.primitives = primitives
         self.scale = scale
+        self.last = last
         self.taken = Occupied(primitives, scale, _CLEAR_MM)
         self.leaders = Grounds()
         self.problems: list[str] = []
@@ -175,6 +183,8 @@ class _Board:
             return
         if any(best.fault):
             self.problems.append(f"no room for the mark {mark.text}")
+        if self.last and best.fault[0]:
+            return
         self.primitives.append(best.label)
         if weld:
             self.primitives += _weld_lines(mark.at, best.label, self.scale)
@@ -200,7 +210,7 @@ class _Board:
             yield _Option(self._faults(label, leader), label, leader)
 
     def _places_round_about(self, mark: Mark) -> Iterator[_Option]:
-        for ring in _ROUND_ABOUT:
+        for ring in _FAR_ABOUT if self.last else _ROUND_ABOUT:
             labels = [_label(mark, way, self.scale) for way in ring]
             # A ring at once: one by one they take most of the time of a crowded view.
             grounds = np.array(text_boxes(labels, self.scale, _OWN_CLEAR_MM))

@@ -123,6 +123,19 @@ def best_scale(
     return None
 
 
+def as_clear_as_can_be(
+    placed: PlacedView, view: View, size: tuple[float, float], lengths: LengthFormat
+) -> PlacedView:
+    """``view`` as it is placed; if that is crowded, with marks farther out, none on another text.
+
+    For where no larger scale and no other sheet helps.
+    """
+    if not placed.problems:
+        return placed
+    last = place(view, placed.scale, lengths, last=True)
+    return last if _fits(last, size) else placed
+
+
 def _could_fit(view: View, scale: int, size: tuple[float, float]) -> bool:
     left, bottom, right, top = view.bounds
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]

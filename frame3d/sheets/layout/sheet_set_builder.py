@@ -19,7 +19,13 @@ from frame3d.frame.revisions.words import change_notes
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import Table, View, ViewEdge
 from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Home
-from frame3d.sheets.layout.compose import DrawingArea, Run, best_scale, ground_of
+from frame3d.sheets.layout.compose import (
+    DrawingArea,
+    Run,
+    as_clear_as_can_be,
+    best_scale,
+    ground_of,
+)
 from frame3d.sheets.layout.sheet import SheetFinding
 from frame3d.sheets.primitives.paper import Paper
 from frame3d.site.write.built_words import as_built_mark
@@ -183,34 +189,39 @@ def add_with_tables(
     """
     size = builder.ground(notes).view_size
 
-    def tried(*tables: Table, smallest: float = math.inf) -> PlacedView | None:
-        annotations = (*view.annotations, *tables)
-        return best_scale(
-            replace(view, annotations=annotations), size, builder.lengths,
-            smallest=smallest, largest=largest,
-        )  # fmt: skip
+    def tried(tables: Sequence[Table], smallest: float = math.inf) -> _Tried | None:
+        wanted = replace(view, annotations=(*view.annotations, *tables))
+        placed = best_scale(wanted, size, builder.lengths, smallest=smallest, largest=largest)
+        return (placed, wanted) if placed else None
 
-    best: PlacedView | None = None
+    best: _Tried | None = None
     for edge in (ViewEdge.RIGHT, ViewEdge.BOTTOM):
         # After one that is clear, a smaller one cannot be better.
-        smallest = best.scale if best and not best.problems else math.inf
-        option = tried(*(replace(table, edge=edge) for table in tables), smallest=smallest)
+        smallest = best[0].scale if best and not best[0].problems else math.inf
+        option = tried([replace(table, edge=edge) for table in tables], smallest)
         best = min(filter(None, (best, option)), key=_crowding, default=None)
-    if best is None or best.problems:
-        alone, words = tried(), tables_alone(builder, title, tables)
+    words = None
+    if best is None or best[0].problems:
+        alone, words = tried(()), tables_alone(builder, title, tables)
         if alone and words and (best is None or _crowding(alone) < _crowding(best)):
-            builder.add(title, [alone], notes)
-            builder.add(words.title, [words], _LENGTHS)
-            return
+            best = alone
+        else:
+            words = None
     if best:
-        builder.add(title, [best], notes)
+        builder.add(title, [as_clear_as_can_be(*best, size, builder.lengths)], notes)
     else:
         builder.missing(title)
+    if words:
+        builder.add(words.title, [words], _LENGTHS)
 
 
-def _crowding(view: PlacedView) -> tuple[int, int]:
+_Tried = tuple[PlacedView, View]
+"""A view in its place, and what it was made from."""
+
+
+def _crowding(tried: _Tried) -> tuple[int, int]:
     """What could not be placed well, then how small the view is: less is better."""
-    return len(view.problems), view.scale
+    return len(tried[0].problems), tried[0].scale
 
 
 def tables_alone(
