@@ -38,8 +38,6 @@ from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_u
 
 _MOST_WHOLE_BOARDS = 200
 
-__all__ = ["BoardLayout", "Breach", "MidBay", "SawnBoard", "lay_out_boards"]
-
 
 class MidBay(enum.Enum):
     """How much mid-bay counts.

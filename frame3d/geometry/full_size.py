@@ -196,6 +196,3 @@ def _is_on_arc(piece: _LaidArc, x: float, y: float) -> bool:
     run = (sense * (math.atan2(y - b, x - a) - start)) % (2 * math.pi)
     hair = 1e-6 * (1 + 1e3 / piece.arc.radius_mm)
     return run <= abs(piece.arc.angle_rad) + hair or run >= 2 * math.pi - hair
-
-
-__all__ = ["FullSize", "full_size", "ordinate_mm", "steps_mm"]

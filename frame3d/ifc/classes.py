@@ -13,8 +13,6 @@ from msgspec import Struct
 from frame3d.frame.model.parts import Part, Plate
 from frame3d.frame.model.roles import Role
 
-__all__ = ["IfcClass", "class_of"]
-
 _OWN = "USERDEFINED"
 
 

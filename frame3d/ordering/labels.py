@@ -24,8 +24,6 @@ from frame3d.units.cells import as_cell
 if TYPE_CHECKING:
     from frame3d.sheets.paper.label_pages import Label
 
-__all__ = ["PartLabel", "label_csv", "label_pages", "part_labels"]
-
 _PAPER = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _HEAD = ("label", "design", "mark", "use", "description", "length", "count", "step", "what is done",

@@ -21,8 +21,6 @@ from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.units import LengthFormat
 from frame3d.units.cells import as_cell
 
-__all__ = ["STANDARD_NAMES", "file_stem", "request_csv", "request_pdf", "requests_of"]
-
 STANDARD_NAMES = tuple(f"request-{kind.value}" for kind in Supply)
 """Without their endings, where the design has no groups of its own."""
 _SIZES = {SheetStandard.ISO: (297.0, 210.0), SheetStandard.US: (279.4, 215.9)}

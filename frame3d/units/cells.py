@@ -17,8 +17,6 @@ import re
 
 from frame3d.units.data_tables import Value
 
-__all__ = ["as_cell", "from_cell"]
-
 _SIGNS = r"[=+\-@\t\r\n\0\uff1d\uff0b\uff0d\uff20]"
 """The last four are the wide forms of the first four."""
 _FORMULA = re.compile(rf"'*\s*{_SIGNS}")

@@ -141,6 +141,3 @@ def _unexplained(
             return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
         return ()
     return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
-
-
-__all__ = ["Links", "Meeting", "Survey", "survey"]

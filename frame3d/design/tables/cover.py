@@ -210,6 +210,3 @@ class Cover(DesignTable):
         ge=500,
         le=15000,
     )
-
-
-__all__ = ["Cover", "CoverListed", "Hip", "SideOpening", "WallCover"]

@@ -111,6 +111,3 @@ class Curtain(DesignTable):
         ge=200,
         le=2000,
     )
-
-
-__all__ = ["Curtain", "Hangs", "Winder"]

@@ -292,19 +292,3 @@ class Door(DesignTable):
                 "leaves",
             )
         return self
-
-
-__all__ = [
-    "Door",
-    "DoorKind",
-    "End",
-    "EndWall",
-    "Ends",
-    "Hand",
-    "StudFoot",
-    "StudMaterial",
-    "StudTop",
-    "Swing",
-    "Threshold",
-    "WallBraces",
-]

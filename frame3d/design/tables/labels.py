@@ -80,5 +80,3 @@ _SMALLEST = (210.0, 279.4)
 """The width of A4 (ISO 216) and the height of A (ASME Y14.1), mm."""
 _LEAST_MM = (30.0, 14.0)
 """Of a label with its code and three lines (common practice, no source)."""
-
-__all__ = ["LabelFor", "Labels"]

@@ -78,6 +78,3 @@ def _told(letter: str) -> str:
     category = unicodedata.category(letter)
     seen = category not in _HIDDEN and not category.startswith("M")
     return f"{letter} ({said})" if seen else said
-
-
-__all__ = ["can_be_shown", "fault_of_text", "ranges"]

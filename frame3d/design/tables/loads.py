@@ -87,6 +87,3 @@ class Loads(DesignTable):
         default="nothing",
         why="holes have play and timber shrinks and rots, so boards hold less than they seem to",
     )
-
-
-__all__ = ["BoardsHold", "CropHangs", "LegFoot", "LoadShape", "Loads", "OpenSides", "SoilKind"]

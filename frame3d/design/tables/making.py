@@ -156,6 +156,3 @@ class Crew(DesignTable):
         default="slow",
         why="so that a day is more likely to be done than not",
     )
-
-
-__all__ = ["BY_FABRICATOR", "Crew", "HolesWhen", "Make", "Pace", "Weekday", "ZincWhen"]

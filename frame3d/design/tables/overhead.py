@@ -97,6 +97,3 @@ class Tie(DesignTable):
         ge=20,
         le=500,
     )
-
-
-__all__ = ["Post", "Tie", "TieEnds", "TieJoint"]

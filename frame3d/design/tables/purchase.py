@@ -234,6 +234,3 @@ class Order(DesignTable):
     def supply_groups(self) -> tuple[SupplyGroup, ...]:
         """The user's own groups."""
         return tuple(supply_group(text) for text in self.groups)
-
-
-__all__ = ["SUPPLY_KINDS", "Bender", "CuttingGoal", "Order", "SupplyGroup", "supply_group"]

@@ -130,6 +130,3 @@ class Staking(DesignTable):
         default="-",
         why="today's date is never filled in, so that two builds give the same files",
     )
-
-
-__all__ = ["GroundBoards", "Staking", "StringLine"]

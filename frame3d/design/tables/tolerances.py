@@ -151,6 +151,3 @@ class Tolerances(DesignTable):
         le=0.7,
         why="at the upper limit 0.5 mm of play is left, with which tubes slide (common practice)",
     )
-
-
-__all__ = ["GeneralClass", "SetOut", "Spread", "Tolerances"]

@@ -14,8 +14,6 @@ from frame3d.loads.engineer.schema import schema
 from frame3d.loads.engineer.script import script_text
 from frame3d.units.cells import as_cell
 
-__all__ = ["MODEL_FILES", "write_model"]
-
 TABLES = (
     "nodes", "members", "sections", "joints", "supports", "tributary", "exposed", "weight",
     "reactions", "forces",

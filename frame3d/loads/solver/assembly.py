@@ -200,6 +200,3 @@ def is_stable(assembly: Assembly, axial: Array) -> bool:
     except Unstable:
         return False
     return True
-
-
-__all__ = ["Assembly", "Factors", "Unstable", "factored", "is_stable"]

@@ -81,6 +81,3 @@ def _shaped(assembly: Assembly, factor: float, shape: Array) -> Buckled:
     shifts = moved[: 6 * len(structure.nodes)].reshape(-1, 6)[:, :3]
     greatest = np.linalg.norm(shifts, axis=1).max()
     return Buckled(factor=factor, shape=moved / greatest if greatest > 0 else moved)
-
-
-__all__ = ["Buckled", "buckling"]

@@ -113,8 +113,3 @@ def stresses(structure: Structure, forces: Array) -> Array:
     axial = np.abs(forces[:, [0, 6]])
     share: Array = axial / bars.area[:, None] + bent * (bars.edge / bars.inertia_y)[:, None]
     return np.where((bars.edge > 0)[:, None], share, 0.0)
-
-
-__all__ = [
-    "Response", "end_forces", "linear", "reactions", "second_order", "stresses",
-]  # fmt: skip

@@ -153,6 +153,3 @@ class Load(Struct, frozen=True, kw_only=True):
         along: Array = self.along_bars * structure.lengths[:, None]
         total: Array = self.at_nodes[:, :3].sum(axis=0) + along.sum(axis=0)
         return total
-
-
-__all__ = ["STEEL_E", "STEEL_G", "Array", "Bars", "Load", "Structure"]

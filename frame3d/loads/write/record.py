@@ -16,8 +16,6 @@ from frame3d.schemas import Document
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import Json
 
-__all__ = ["csv_text", "record_of", "record_text"]
-
 _DIGITS = 4
 
 

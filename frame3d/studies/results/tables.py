@@ -12,8 +12,6 @@ from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import Value
 from frame3d.writing import write_whole
 
-__all__ = ["table_of", "write_csv", "write_parquet"]
-
 _AFTER = ("state", "meets_conditions", "in_front", "reason")
 
 

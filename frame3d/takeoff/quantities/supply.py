@@ -16,8 +16,6 @@ from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Washer
 from frame3d.frame.model.roles import Role
 
-__all__ = ["Supply", "group_of", "supply_of", "supply_of_all", "unmatched"]
-
 
 class Supply(enum.Enum):
     """A kind of supplier."""

@@ -21,17 +21,6 @@ from frame3d.units import KG_PER_LB, MM_PER_FOOT, LengthFormat, UnitSystem
 from frame3d.units.cells import as_cell
 from frame3d.units.data_tables import DataTable, Json, Units
 
-__all__ = [
-    "FIRST_LINE",
-    "assumptions",
-    "figures",
-    "record_of",
-    "record_text",
-    "write_csv",
-    "write_prices",
-]
-
-
 FIRST_LINE = (
     "# Quantities only: nothing here says what the frame can carry. Loads and permits are for "
     "local codes and a licensed professional."

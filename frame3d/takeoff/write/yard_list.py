@@ -16,8 +16,6 @@ from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.units.cells import as_cell
 
-__all__ = ["YardRow", "yard_rows", "yard_text"]
-
 _NOISE_MM = 1e-3
 
 
