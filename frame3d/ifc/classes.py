@@ -30,11 +30,6 @@ class IfcClass(Struct, frozen=True, kw_only=True):
     predefined: str = _OWN
 
     @property
-    def is_own(self) -> bool:
-        """Whether the standard has no type for it, so that it is called by its role."""
-        return self.predefined == _OWN
-
-    @property
     def is_fastener(self) -> bool:
         """Whether it has a nominal diameter and length."""
         return self.name == "IfcMechanicalFastener"
