@@ -1,7 +1,5 @@
 """Tables of the design for the skin: side openings and the cover."""
 
-from __future__ import annotations
-
 import enum
 from typing import Annotated
 

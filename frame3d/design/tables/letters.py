@@ -11,8 +11,6 @@ The Unicode Standard, general categories (``unicodedata``). The ranges are what 
 :mod:`frame3d.sheets.primitives.lettering` have of each block; a test holds them against the fonts.
 """
 
-from __future__ import annotations
-
 import functools
 import unicodedata
 

@@ -1,7 +1,5 @@
 """Table of the design for comparing it with others under the same unit loads."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import DesignTable, field

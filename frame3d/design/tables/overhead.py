@@ -1,7 +1,5 @@
 """Table of the design for what spans a hoop overhead: ties with post and webs."""
 
-from __future__ import annotations
-
 import enum
 from typing import Annotated, Literal
 

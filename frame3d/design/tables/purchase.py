@@ -1,9 +1,7 @@
 """The table of the design about ordering: cutting, spares, grades, the user's own lists."""
 
-from __future__ import annotations
-
 import enum
-from typing import Annotated
+from typing import Annotated, Self
 
 from annotated_types import Ge, Le
 from msgspec import Struct
@@ -216,7 +214,7 @@ class Order(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> Order:
+    def _agrees(self) -> Self:
         """A group is named once, and so is what is in it."""
         seen: dict[str, str] = {}
         for group in self.supply_groups:

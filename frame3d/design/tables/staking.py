@@ -1,7 +1,5 @@
 """Table of the design for setting the sockets out on real ground."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import Date, DesignTable, FileName, LengthMm, Number, Whole, field

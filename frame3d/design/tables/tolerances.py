@@ -1,7 +1,5 @@
 """Table of the design for how exactly it is built: setting out, drilling, fitting."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import AngleRad, DesignTable, LengthMm, Number, field
