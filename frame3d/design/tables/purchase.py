@@ -20,7 +20,7 @@ from frame3d.design.tables.fields import (
 from frame3d.errors import DesignError
 
 _LONGEST_PATH = 200
-_LONGEST_GROUP, _LONGEST_NAME = 200, 24
+_LONGEST_NAME = 24
 SUPPLY_KINDS = ("steel", "timber", "fasteners", "cover", "doors")
 """Kinds of supplier that an order is parted by, where it says nothing else."""
 
