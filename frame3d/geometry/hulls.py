@@ -229,13 +229,3 @@ def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
     out = (~moving & (before > 0)).any(axis=1)
     crosses: np.ndarray = ~out & (np.maximum(enters, 0.0) <= np.minimum(leaves, 1.0))
     return crosses
-
-
-__all__ = [
-    "Hull",
-    "convex_pieces",
-    "hull_gap",
-    "loft",
-    "prism",
-    "segment_hull_distance",
-]

@@ -226,6 +226,3 @@ def _split_ring(half: SplitRing) -> list[_Boxed]:
     corners = [(-wide, root), (wide, root), (wide, half.tip_mm), (-wide, half.tip_mm)]
     ears = prism(corners, -half.back_mm, half.back_mm)
     return [(ring, False), (boss, False), (ears, True)]
-
-
-__all__ = ["RodsAndHulls", "shape_of"]
