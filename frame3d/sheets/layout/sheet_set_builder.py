@@ -44,6 +44,8 @@ class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
     kind: str = GENERAL
+    family: str = ""
+    """General drawings of one family may share a sheet, and other kinds with tables."""
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -75,10 +77,15 @@ class SheetSetBuilder(Struct):
         return mark if mark and self.status.is_whole else self.status.field
 
     def add(
-        self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
+        self,
+        title: str,
+        views: Sequence[PlacedView],
+        notes: Sequence[str],
+        kind: str = GENERAL,
+        family: str = "",
     ) -> None:
         """One more sheet, its views one below the other."""
-        self.add_rows(title, [[view] for view in views], notes, kind)
+        self.add_rows(title, [[view] for view in views], notes, kind, family)
 
     def add_rows(
         self,
@@ -86,14 +93,20 @@ class SheetSetBuilder(Struct):
         rows: Sequence[Sequence[PlacedView]],
         notes: Sequence[str],
         kind: str = GENERAL,
+        family: str = "",
     ) -> None:
         """One more sheet of rows of views; what these could not place becomes findings.
 
-        ``kind`` is the type of document by ISO 7200.
+        ``kind`` is the type of document by ISO 7200; what is of one ``family`` may share a
+        sheet though it is general or has tables.
         """
         number = len(self.drafts) + 1
         draft = UnnumberedSheet(
-            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
+            title=title,
+            rows=tuple(tuple(row) for row in rows),
+            notes=tuple(notes),
+            kind=kind,
+            family=family,
         )
         self.drafts.append(draft)
         for problem in dict.fromkeys(
