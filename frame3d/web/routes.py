@@ -21,6 +21,7 @@ from frame3d.web.requests.given import LISTS, GivenError, packed_design, packed_
 from frame3d.web.requests.limits import (
     ANSWER_LETTERS,
     DESIGN_BYTES,
+    FAMILY_LETTERS,
     FINDINGS_S,
     LAYING_S,
     LIST_BYTES,
@@ -83,6 +84,7 @@ class RequestHandlers:
             web.post("/api/cost", self._cost),
             *self._both("/api/frame", self._frame),
             *self._both("/api/findings", self._findings),
+            *self._both("/api/first", self._first),
             *self._both("/api/sheets", self._sheets),
             *self._both("/api/sheet", self._sheet),
             web.post("/api/open", self._open),
@@ -173,15 +175,21 @@ class RequestHandlers:
             return await followed(request, work)
         return _words(await work(None))
 
-    async def _sheet(self, request: web.Request) -> web.Response:
-        number = request.query.get("number", "")
-        if not re.fullmatch(r"[0-9]{1,3}", number):
-            return refused(400, "number must be that of a sheet")
+    async def _first(self, request: web.Request) -> web.Response:
+        """The sheet that is looked at, by its family and place in it."""
+        family, place = request.query.get("family", ""), _counted(request, "place")
+        if len(family) > FAMILY_LETTERS:
+            return refused(400, "family must be that of a sheet")
         question: dict[str, Json] = {
-            "task": "sheet",
-            **await _set_of(request),
-            "number": int(number),
-        }
+            "task": "first", **await _set_of(request), "family": family, "place": place,
+        }  # fmt: skip
+        return _words(await self._ask(self._drawing, question, SHEETS_S))
+
+    async def _sheet(self, request: web.Request) -> web.Response:
+        number = _counted(request, "number")
+        question: dict[str, Json] = {
+            "task": "sheet", **await _set_of(request), "number": number,
+        }  # fmt: skip
         answer = await self._ask(self._drawing, question, SHEETS_S)
         if not answer.blob:
             return _words(answer)
@@ -252,6 +260,14 @@ class RequestHandlers:
             raise web.HTTPServiceUnavailable(
                 reason="too many requests are waiting", headers={"Retry-After": "1"}
             ) from None
+
+
+def _counted(request: web.Request, name: str) -> int:
+    """A number in the address."""
+    given = request.query.get(name, "")
+    if not re.fullmatch(r"[0-9]{1,3}", given):
+        raise web.HTTPBadRequest(reason=f"{name} must be that of a sheet")
+    return int(given)
 
 
 def _failed(message: str) -> Message:

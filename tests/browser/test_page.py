@@ -16,7 +16,7 @@ import pytest
 from browser_page import DESK, PHONE, violations, wider_than_window
 from kept_pictures import KEEPING, KEPT, is_alike, looks_as_kept, shrunk
 from page_server import Server, page_server
-from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, Route, expect, sync_playwright
 
 import frame3d
 from frame3d.building import taken_off
@@ -720,7 +720,7 @@ def test_two_designs_are_compared(browser: Browser, server: Server) -> None:
 def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> None:
     with opened(browser, server) as page:
         page.click("#tab-sheets")
-        page.wait_for_selector('#sheets img[src^="blob:"]')
+        page.wait_for_selector('#sheets img[alt^="Sheet 1"]')
         page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
         assert page.locator("#sheet option").count() >= 4
         first = page.get_attribute("#sheets img", "alt")
@@ -733,6 +733,17 @@ def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> N
         assert page.locator("#sheets img").bounding_box()["width"] == pytest.approx(
             1.5 * narrow, rel=0.01
         )
+        # Of a changed design the sheet that is looked at is there before its set.
+        held: list[Route] = []
+        page.route("**/api/sheets*", held.append)
+        name = page.get_attribute("#sheets img", "alt").partition(", ")[2]
+        type_into(page, "bays.count", "5")
+        expect(page.locator("#sheets img")).to_have_attribute("alt", f"{name}, drawn first")
+        expect(page.locator("#sheets .early")).to_contain_text("come with the whole set")
+        page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
+        held.pop().continue_()
+        expect(page.locator("#sheets img")).to_have_attribute("alt", f"Sheet 2, {name}")
+        expect(page.locator("#sheets .early")).to_be_hidden()
 
 
 def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
@@ -917,7 +928,7 @@ STATES = {
     "section": lambda page: page.click("#section summary"),
     "sheets": lambda page: (
         page.click("#tab-sheets"),
-        page.wait_for_selector('#sheets img[src^="blob:"]'),
+        page.wait_for_selector('#sheets img[alt^="Sheet 1"]'),
     ),
     "cost": lambda page: (
         page.click("#tab-cost"),

@@ -75,7 +75,7 @@ def _both(
     rows = (*first.rows, *second.rows)
     if in_rows(rows, builder.ground(notes), builder.lengths) is None:
         return None
-    return UnnumberedSheet(title=title, rows=rows, notes=notes, kind=first.kind)
+    return replace(first, title=title, rows=rows, notes=notes)
 
 
 def _has_tables(draft: UnnumberedSheet) -> bool:

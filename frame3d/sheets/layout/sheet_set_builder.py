@@ -44,6 +44,7 @@ class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
     kind: str = GENERAL
+    family: str = ""
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -65,6 +66,8 @@ class SheetSetBuilder(Struct):
     """How many drafts lie before the sheets of details."""
     status: SetStatus = UNCHECKED
     """What cover and title blocks say of the set."""
+    family: str = ""
+    """What is being drawn, by its name in the set."""
     series: str = ""
     """What stands after the number of the set where its sheets are counted apart from others."""
 
@@ -93,8 +96,9 @@ class SheetSetBuilder(Struct):
         """
         number = len(self.drafts) + 1
         draft = UnnumberedSheet(
-            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
-        )
+            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind,
+            family=self.family,
+        )  # fmt: skip
         self.drafts.append(draft)
         for problem in dict.fromkeys(
             t for view in draft.views for t in (*view.problems, *view.left_out)

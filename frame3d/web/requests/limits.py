@@ -14,6 +14,8 @@ LIST_NAME = 200
 """Letters in the name of such a list."""
 ANSWER_LETTERS = 60
 """In an answer that is typed, such as a width."""
+FAMILY_LETTERS = 40
+"""In what a sheet is asked for by."""
 BODY_BYTES = 8_000_000
 """The body of a request as JSON, in which a letter can take two bytes: two designs, or one and
 all lists and quotes.

@@ -127,6 +127,13 @@ def _sheets(question: Fields, tell: Tell) -> Message:
     return said(sheet_list(question["text"], question["lists"], tell))
 
 
+def _first(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.work.drawings import first_sheet
+
+    names = ("text", "lists", "family", "place")
+    return said(first_sheet(*(question[name] for name in names)))
+
+
 def _sheet(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.drawings import sheet_svg
 
@@ -145,6 +152,6 @@ TASKS: dict[str, Task] = {
     name: _told(task)
     for name, task in {
         "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
-        "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
+        "sheet": _sheet, "first": _first, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
     }.items()
 }  # fmt: skip
