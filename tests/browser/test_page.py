@@ -735,7 +735,7 @@ def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> N
         )
         # Of a changed design the sheet that is looked at is there before its set.
         held: list[Route] = []
-        page.route("**/api/sheets*", held.append)
+        page.route("**/api/sheets*", lambda route: held.append(route))
         name = page.get_attribute("#sheets img", "alt").partition(", ")[2]
         type_into(page, "bays.count", "5")
         expect(page.locator("#sheets img")).to_have_attribute("alt", f"{name}, drawn first")

@@ -152,6 +152,7 @@ TASKS: dict[str, Task] = {
     name: _told(task)
     for name, task in {
         "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
-        "sheet": _sheet, "first": _first, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
+        "first": _first, "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture,
+        "cost": _cost,
     }.items()
 }  # fmt: skip
