@@ -52,7 +52,7 @@ class RequestHandlers:
     """
 
     def __init__(self, start: dict[str, Json] | None = None) -> None:
-        self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, 8)
+        self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, WAITING)
         self._answers, self._maker = Answers(), Maker()
         self._assets = assets()
         self._starts = {"given": start, **starts()} if start else starts()
