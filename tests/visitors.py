@@ -6,6 +6,7 @@ and takes a file away. Every design is another one, so that no answer is another
 
 from __future__ import annotations
 
+import itertools
 import json
 import random
 import re
@@ -13,7 +14,7 @@ import statistics
 import threading
 import time
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,6 @@ from page_server import Answer, Server, told_and_file
 from frame3d.web.requests.design_links import packed
 
 HEADERS = {"Accept-Encoding": "gzip"}
-EDITS = 4
 LOADED = re.compile(r'(?:href|src)="(/assets/[^"]+)"')
 STARTS = ("market", "seedlings", "salads", "tomatoes", "flowers", "store")
 
@@ -48,13 +48,44 @@ class Told:
         yield from self.failed[:10]
 
 
-def visit(server: Server, count: int, *, pause_s: float = 0.0) -> Told:
-    """Have ``count`` visitors at once, who think for ``pause_s`` on average between two steps."""
+class SideBySide:
+    """Several servers of which each question goes to the next one."""
+
+    def __init__(self, servers: Sequence[Server]) -> None:
+        self._next = itertools.cycle(servers)
+
+    def ask(self, path: str, **about: Any) -> Answer:
+        return next(self._next).ask(path, **about)
+
+    def post(self, path: str, fields: Any) -> Answer:
+        return next(self._next).post(path, fields)
+
+
+def visit(
+    servers: Sequence[Server],
+    count: int,
+    *,
+    thorough: int | None = None,
+    edits: int = 4,
+    pictures: int = 10,
+    pause_s: float = 0.0,
+) -> Told:
+    """Have ``count`` visitors at once, each question of one going to another server.
+
+    ``thorough`` of them, all unless given, look at drawings and cost and take a file away. Between
+    two steps they think for ``pause_s`` on average, and each looks at
+    as many ``pictures`` and makes as many ``edits``.
+    """
     told, done = Told(), threading.Event()
-    watch = threading.Thread(target=_watch, args=(server.process.pid, told, done))
+    pids = [one.process.pid for one in servers]
+    watch = threading.Thread(target=_watch, args=(pids, told, done))
     watch.start()
+    most = count if thorough is None else thorough
     visitors = [
-        threading.Thread(target=_visitor, args=(server, number, told, pause_s))
+        threading.Thread(
+            target=_visitor,
+            args=(SideBySide(servers), number, told, pause_s, (pictures, edits), number < most),
+        )
         for number in range(count)
     ]
     for one in visitors:
@@ -66,7 +97,14 @@ def visit(server: Server, count: int, *, pause_s: float = 0.0) -> Told:
     return told
 
 
-def _visitor(server: Server, number: int, told: Told, pause_s: float) -> None:
+def _visitor(
+    server: SideBySide,
+    number: int,
+    told: Told,
+    pause_s: float,
+    steps: tuple[int, int],
+    is_thorough: bool,
+) -> None:
     chance = random.Random(number)
 
     def timed(kind: str, ask: Callable[[], Answer]) -> Answer | None:
@@ -85,30 +123,38 @@ def _visitor(server: Server, number: int, told: Told, pause_s: float) -> None:
         return answer
 
     try:
-        _newcomer(server, number, timed)
+        text = _newcomer(server, number, timed, *steps)
+        if is_thorough:
+            _takes_away(server, text, timed)
     except Exception as error:  # whatever it is, the visitor got no further
         told.failed.append(f"visitor {number} got no further: {error!r}")
 
 
-def _newcomer(server: Server, number: int, timed: Callable[..., Any]) -> None:
-    """The way of one visitor; what is missing on it is told by ``timed``."""
+def _newcomer(
+    server: SideBySide, number: int, timed: Callable[..., Any], pictures: int, edits: int
+) -> str:
+    """From the first picture to a tunnel that was changed, which is the design returned."""
     page = timed("page", lambda: server.ask("/"))
     for path in LOADED.findall(page.body.decode()):
         timed("assets", lambda path=path: server.ask(path, headers=HEADERS))
     form = timed("form", lambda: server.ask("/api/form")).json
-    for start in form["starts"]:
-        if start.get("use"):
-            path = f"/api/picture?key={start['key']}"
-            timed("pictures", lambda path=path: server.ask(path, headers=HEADERS))
-    answers = {"width": f"{5500 + 7 * number} mm", "length": "15 m"}
+    for start in [one for one in form["starts"] if one.get("use")][:pictures]:
+        path = f"/api/picture?key={start['key']}"
+        timed("pictures", lambda path=path: server.ask(path, headers=HEADERS))
+    answers = {"width": f"{5500 + 7 * number} mm", "length": "9 m"}
     fields = {"key": STARTS[number % len(STARTS)], "answers": answers}
     text = timed("begin", lambda: server.post("/api/begin", fields)).json["text"]
     _look(server, text, timed)
-    for step in range(EDITS):
+    for step in range(edits):
         text = re.sub(
             r'(?m)^width = ".*"$', f'width = "{5600 + 7 * number + step} mm"', text, count=1
         )
         _look(server, text, timed)
+    return text
+
+
+def _takes_away(server: SideBySide, text: str, timed: Callable[..., Any]) -> None:
+    """Drawings, cost and a file."""
     first = timed(
         "first sheet", lambda: server.ask(f"/api/first?family=cover&place=0&d={packed(text)}")
     )
@@ -123,7 +169,7 @@ def _newcomer(server: Server, number: int, timed: Callable[..., Any]) -> None:
     assert made["state"] == "ready" and len(content) == made["bytes"], made
 
 
-def _look(server: Server, text: str, timed: Callable[..., Any]) -> None:
+def _look(server: SideBySide, text: str, timed: Callable[..., Any]) -> None:
     """At a frame and at what the checks find."""
     frame = timed("frame", lambda: server.ask(f"/api/frame?d={packed(text)}"))
     size = int.from_bytes(frame.body[:4], "little")
@@ -132,10 +178,10 @@ def _look(server: Server, text: str, timed: Callable[..., Any]) -> None:
     assert "counts" in found.json, found.json
 
 
-def _watch(pid: int, told: Told, done: threading.Event) -> None:
+def _watch(pids: Sequence[int], told: Told, done: threading.Event) -> None:
     """Memory of the server and of all that it has started, twice a second."""
     while not done.is_set():
-        told.memory_mb.append(sum(_memory_mb(one) for one in _family(pid)))
+        told.memory_mb.append(sum(_memory_mb(one) for pid in pids for one in _family(pid)))
         done.wait(0.5)
 
 
@@ -158,4 +204,4 @@ def _memory_mb(pid: int) -> float:
     return int(rows.partition("\nPss:")[2].split()[0]) / 1024
 
 
-__all__ = ["Told", "visit"]
+__all__ = ["SideBySide", "Told", "visit"]

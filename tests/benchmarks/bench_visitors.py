@@ -21,7 +21,7 @@ from visitors import visit
 def main(count: int = 50, pause_s: float = 2.0) -> int:
     with page_server() as server:
         begun = time.monotonic()
-        told = visit(server, count, pause_s=pause_s)
+        told = visit([server], count, pause_s=pause_s)
         print(f"{count} visitors in {time.monotonic() - begun:.0f} s, pause {pause_s:g} s")
     print("\n".join(told.lines()))
     return int(bool(told.failed))
