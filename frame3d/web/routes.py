@@ -8,7 +8,7 @@ from collections.abc import Awaitable, Callable, Mapping
 
 from aiohttp import web
 
-from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.frame.describe.wording import CAUTIONS, CAUTIONS_IN_SHORT
 from frame3d.loads.cautions import cautions_beside
 from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
@@ -63,7 +63,7 @@ class RequestHandlers:
                 for key, start in self._starts.items()
             ],
             "questions": {**questions()},
-            "cautions": list(CAUTIONS),
+            "cautions": list(CAUTIONS), "cautions_in_short": CAUTIONS_IN_SHORT,
             "files": [{"kind": kind, "meaning": one.meaning, "use": one.use}
                       for kind, one in KINDS.items() if one.listed],
             "loads": {"cautions": list(cautions_beside(other=False)),
@@ -131,7 +131,9 @@ class RequestHandlers:
         start = self._starts.get(request.query.get("key", ""))
         if start is None:
             return refused(404, "there is no such design")
-        answer = await self._ask(self._lanes, {"task": "picture", "text": start["text"]}, LAYING_S)
+        on_dark = request.query.get("on") == "dark"
+        question = {"task": "picture", "text": start["text"], "on_dark": on_dark}
+        answer = await self._ask(self._lanes, question, LAYING_S)
         if not answer.blob:
             return _words(answer)
         return web.Response(body=answer.blob, content_type="image/svg+xml", charset="utf-8")

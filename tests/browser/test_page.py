@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import itertools
+import re
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -22,7 +23,7 @@ import frame3d
 from frame3d.building import taken_off
 from frame3d.checks.all_checks import check_frame
 from frame3d.design.reading.reader import design_from_text
-from frame3d.frame.describe.wording import tied
+from frame3d.frame.describe.wording import CAUTIONS, tied
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.takeoff.quotes.order_lines import order_lines
@@ -678,6 +679,7 @@ def test_prices_are_typed_kept_here_and_summed(browser: Browser, server: Server)
         expect(page.locator(".shopping tbody tr").first).to_contain_text("yard")
         text = printed(page)
         assert order[-1].item in text and "Find a field" not in text
+        assert all(caution in text for caution in CAUTIONS)
         page.click("#cost-forget")
         expect(page.locator(".cost .total")).to_have_count(0)
         page.click("#tab-view")
@@ -734,15 +736,18 @@ def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> N
             1.5 * narrow, rel=0.01
         )
         # Of a changed design the sheet that is looked at is there before its set.
+        page.select_option("#sheet", "4")
+        picture = page.locator("#sheets img")
+        expect(picture).to_have_attribute("alt", re.compile("^Sheet 4, "))
         held: list[Route] = []
         page.route("**/api/sheets*", lambda route: held.append(route))
-        name = page.get_attribute("#sheets img", "alt").partition(", ")[2]
+        name = picture.get_attribute("alt").removeprefix("Sheet 4, ")
         type_into(page, "bays.count", "5")
-        expect(page.locator("#sheets img")).to_have_attribute("alt", f"{name}, drawn first")
+        expect(picture).to_have_attribute("alt", f"{name}, drawn first")
         expect(page.locator("#sheets .early")).to_contain_text("come with the whole set")
         page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
         held.pop().continue_()
-        expect(page.locator("#sheets img")).to_have_attribute("alt", f"Sheet 2, {name}")
+        expect(picture).to_have_attribute("alt", f"Sheet 4, {name}")
         expect(page.locator("#sheets .early")).to_be_hidden()
 
 
@@ -851,6 +856,13 @@ def test_on_a_phone_panels_are_tabs(browser: Browser, server: Server) -> None:
         page.click('.panels [data-show="results"]')
         assert "18'-0\" centres" in figure(page, "Width at ground")
         assert wider_than_window(page) == 0
+        # Wherever it is scrolled to, what to take care of is in sight, and all of it one step away.
+        page.locator("#files li").last.scroll_into_view_if_needed()
+        expect(page.locator("#cautions-short")).to_be_in_viewport()
+        page.click("#cautions summary")
+        expect(page.locator("#cautions li")).to_have_text(list(CAUTIONS))
+        assert all(one.is_visible() for one in page.locator("#cautions li").all())
+        page.click("#cautions summary")
         page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
         assert page.locator("#canvas").is_visible()
         expect(page.locator("#picked")).to_be_visible()
@@ -894,9 +906,14 @@ def test_on_a_phone_the_picture_is_seen_behind_a_drawer(browser: Browser, server
             "height": 4,
         }
         assert between["y"] > box["y"]
+        # The picture ends where the drawer begins, and shows the whole frame above it.
+        assert box["y"] + box["height"] <= drawer["y"]
         seen = pymupdf.Pixmap(page.screenshot(clip=between))
         # Where the canvas is left out, nothing at all is there.
         assert min(seen.pixel(2, 2)) > 100
+        page.click("#show summary")
+        page.wait_for_timeout(300)
+        assert page.locator("#canvas").bounding_box()["height"] > box["height"] + 100
 
 
 def test_without_webgl_the_rest_of_the_page_works(driver: Playwright, server: Server) -> None:

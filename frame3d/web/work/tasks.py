@@ -112,7 +112,7 @@ def _begin(question: Fields, tell: Tell) -> Message:
 
 def _picture(question: Fields, tell: Tell) -> Message:
     """The frame as a picture that stands still."""
-    return said({}, frame_picture(frame_of(question["text"])).encode())
+    return said({}, frame_picture(frame_of(question["text"]), on_dark=question["on_dark"]).encode())
 
 
 def _cost(question: Fields, tell: Tell) -> Message:
