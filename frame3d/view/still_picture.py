@@ -56,13 +56,14 @@ def frame_picture(frame: Frame, *, on_dark: bool = False) -> str:
         if member.role is Role.SOCKET
     ]
     width, height = _SIZE
+    under = DARK_GROUND if on_dark else LIGHT_GROUND
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         'role="img" aria-label="The frame from the front left" stroke-linejoin="round" '
         'stroke-linecap="round" fill="none">'
         # What is in the ground shows through it a little.
         + "".join(sunk)
-        + f'<path fill="{DARK_GROUND if on_dark else LIGHT_GROUND}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
+        + f'<path fill="{under}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
         + "".join(text for _, text in drawn)
         + "</svg>"
     )
