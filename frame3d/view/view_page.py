@@ -17,6 +17,7 @@ from importlib import resources
 from frame3d import __version__
 from frame3d.checks.findings.finding import Finding
 from frame3d.checks.report import NO_VERDICT, count_of, finding_row
+from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.direction import isolated
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of, tied
@@ -54,7 +55,7 @@ def view_page(
     return _filled({
         "POLICY": policy(script, style),
         "STYLE": style,
-        "TITLE": html.escape(isolated(frame.design.project.name)),
+        "TITLE": html.escape(isolated(titled(frame))),
         "STATUS": _status(status),
         "GIST": html.escape(tied(_gist(frame))),
         "PICTURE": frame_picture(frame),
