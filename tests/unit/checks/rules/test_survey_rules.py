@@ -95,12 +95,12 @@ def test_a_point_that_names_a_socket_and_lies_elsewhere_is_a_fault(frame: Frame)
 
 
 def test_sockets_that_leave_no_room_are_told_and_the_frame_stays_as_designed() -> None:
-    """A block of 1000 in a bay of 1100; 60 less between two hoops, and it has no room."""
+    """A block of 980 in a bay of 1100; 60 less between two hoops, and it has no room."""
     frame = lay_out(design_from_mapping({
         "output": {"units": "metric"},
         "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},
         "bays": {"count": 6, "spacing": "1.1 m"},
-        "sill_board": {"stock_length": "4.5 m", "block_length": "1000 mm"},
+        "sill_board": {"stock_length": "4.5 m", "block_length": "980 mm"},
         "staking": {"built": "tops.csv"},
     }))  # fmt: skip
     rows = [f"{n + 1}{side},{x} m,{n * 1100 + (60 if n == 3 else 0)} mm,0"
