@@ -23,6 +23,7 @@ from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of, tied
 from frame3d.frame.model.members import Frame
 from frame3d.view.clear_bodies import bodies_of
+from frame3d.view.ground_scene import ground_scene
 from frame3d.view.links import numbers_of
 from frame3d.view.modules import joined
 from frame3d.view.scene_file import scene_of
@@ -50,7 +51,8 @@ def view_page(
     """
     scene = scene_of(frame)
     members = numbers_of(frame, findings)
-    data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members}
+    data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members,
+            "ground": ground_scene(frame)}  # fmt: skip
     style, script = _slim(_asset("view.css")), _slim(joined(_ASSETS, "view.js"))
     return _filled({
         "POLICY": policy(script, style),

@@ -74,5 +74,5 @@ def test_the_ground_is_drawn_and_the_string_can_be_dragged(
         told = (page.text_content("#ground-told") or "").replace("\xa0", " ")
         assert told.startswith("String 200 mm lower: dig ")
         assert float(told.split("dig ")[1].split(" mm")[0]) == pytest.approx(dug, abs=10)
-        assert page.locator(".profiles .dug").count() == 2 * sum(h < 265 for h in lowered)
+        assert page.locator(".profiles .dig").count() == 2 * sum(h < 265 for h in lowered)
         assert not wider_than_window(page)

@@ -1,5 +1,6 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
+import {groundThings} from './viewer/earth.js';
 import {tied} from './viewer/lengths.js';
 import {legend, swatch} from './viewer/legend.js';
 import {Viewer} from './viewer/viewer.js';
@@ -35,6 +36,7 @@ class Page {
     this._cut();
     this._bodies();
     this._findings();
+    this._ground();
     get('clear').onclick = () => this.pick(null);
     get('alike').onclick = () => this.choose(viewer.find({mark: this.mark}));
     addEventListener('beforeprint', () => {
@@ -149,6 +151,19 @@ class Page {
       get('bodies').append(make('label', {}, box, words));
     }
     get('room').hidden = !this.data.bodies.length;
+  }
+
+  _ground() {
+    const {ground} = this.data;
+    if (!ground) return;
+    const times = get('times');
+    times.onchange = () => this.viewer.setThings('ground', groundThings(
+      ground, 0, Number(times.value), (mm) => this.viewer.text(mm)));
+    times.append(...[1, 2, 5, 10].map((n) => new Option(n > 1 ? `${n} times` : 'true', n)));
+    times.onchange();
+    get('states').append(...Object.values(ground.states).map(
+      ({light, dark, text}) => make('li', {}, swatch(light, dark), text)));
+    get('earth').hidden = false;
   }
 
   _findings() {
