@@ -10,6 +10,7 @@ import base64
 import hashlib
 import html
 import json
+import re
 import zlib
 from collections.abc import Iterable, Sequence
 from importlib import resources
@@ -53,7 +54,7 @@ def view_page(
     members = numbers_of(frame, findings)
     data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members,
             "ground": ground_scene(frame)}  # fmt: skip
-    style, script = _slim(_asset("view.css")), _slim(joined(_ASSETS, "view.js"))
+    style, script = _tight(_slim(_asset("view.css"))), _slim(joined(_ASSETS, "view.js"))
     return _filled({
         "POLICY": policy(script, style),
         "STYLE": style,
@@ -83,9 +84,16 @@ def policy(script: str, style: str) -> str:
 
 
 def _slim(text: str) -> str:
-    """``text`` without indentation and whole lines of comment."""
+    """``text`` without indentation, whole lines of comment, and breaks that mean nothing."""
     lines = (line.strip() for line in text.splitlines())
-    return "\n".join(line for line in lines if line and not line.startswith("//"))
+    kept = "\n".join(line for line in lines if line and not line.startswith("//"))
+    # Not before a directive of a shader, which has a line to itself.
+    return re.sub(r"(?<=[{;,(])\n(?!#)", "", kept)
+
+
+def _tight(style: str) -> str:
+    """A style sheet without the spaces that mean nothing: round brackets of rules, after marks."""
+    return re.sub(r"\s*([{};,])\s*", r"\1", style).replace(": ", ":")
 
 
 def _asset(name: str) -> str:

@@ -119,7 +119,7 @@ class Page {
     get('none').onclick = () => all(false);
   }
 
-  _legend() { get('legend').replaceChildren(...legend(this.viewer.roles())); }
+  _legend() { get('legend').replaceChildren(...legend(this.viewer.roles(), this.data.ground?.states)); }
 
   _cut() {
     const [axis, at, side] = [get('axis'), get('at'), get('side')];
@@ -156,13 +156,11 @@ class Page {
   _ground() {
     const {ground} = this.data;
     if (!ground) return;
-    const times = get('times');
-    times.onchange = () => this.viewer.setThings('ground', groundThings(
-      ground, 0, Number(times.value), (mm) => this.viewer.text(mm)));
+    const times = get('times'), draw = () => this.viewer.setThings('ground', groundThings(
+      ground, 0, +times.value, (mm) => this.viewer.text(mm)));
     times.append(...[1, 2, 5, 10].map((n) => new Option(n > 1 ? `${n} times` : 'true', n)));
-    times.onchange();
-    get('states').append(...Object.values(ground.states).map(
-      ({light, dark, text}) => make('li', {}, swatch(light, dark), text)));
+    times.onchange = draw;
+    draw();
     get('earth').hidden = false;
   }
 

@@ -45,7 +45,7 @@ export class GroundView {
   #times = 5;
   #deep = 1;
 
-  /** `onSurface(things)` when there is other ground under the frame, or none. */
+  /** `onSurface(things, states)` when there is other ground under the frame, or none. */
   constructor(onSurface) {
     this.onSurface = onSurface;
     this.string = el("input", { type: "range", id: "string-moved", min: -300, max: 300, step: 5,
@@ -109,7 +109,8 @@ export class GroundView {
 
   #picture() {
     const { scene } = this.#ground;
-    this.onSurface(scene ? groundThings(scene, this.#by, this.#deep, (mm) => this.#say(mm)) : []);
+    this.onSurface(scene ? groundThings(scene, this.#by, this.#deep, (mm) => this.#say(mm)) : [],
+      scene?.states);
   }
 
   /** What is moved for a pad that follows the string. */

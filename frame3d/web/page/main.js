@@ -45,7 +45,7 @@ const lists = new Lists(facts.lists, facts.list_bytes, {
   },
   onChange: () => updateSoon(),
 });
-const ground = new GroundView((things) => view.viewer?.setThings("ground", things));
+const ground = new GroundView((things, states) => view.showGround(things, states));
 const files = new Files(facts.files,
   async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
   () => linkOf(state, form.defaultOf));

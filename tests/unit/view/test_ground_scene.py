@@ -35,7 +35,7 @@ def test_states_are_told_apart_by_the_colour_blind(theme: str, blind: str) -> No
 
 
 def test_sockets_stand_on_the_surface_that_is_drawn() -> None:
-    """A plane that falls 1 in 100 along: 60 mm over 6 m, and each socket stands out by that more."""
+    """A plane that falls 1 in 100 along: 60 mm over 6 m, by which sockets stand out more."""
     frame = lay_out(design_from_mapping({
         "output": {"units": "metric"},
         "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},

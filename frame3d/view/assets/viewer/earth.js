@@ -4,7 +4,7 @@
 // {clear, dig, fill}}, mm: zs by rows along, over what the frame is drawn on; wanted is what is to stand
 // out of the ground, out what does; of each state {light, dark, text}.
 
-const MOST_NAMED = 16, HALF = 60;
+const HALF = 60;
 
 // What stands out of the ground, and what is dug or filled for it, with the string moved up by `by`.
 export function moved({out}, [least, most], by) {
@@ -20,22 +20,19 @@ export function groundThings({surface: {xs, ys, zs}, sockets, limits, wanted, st
       const [a, b, c, d] = [at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)];
       triangles.push(...a, ...b, ...c, ...a, ...c, ...d);
     }
-  // Those that ask for most are named.
+  // Those that ask for most are named first: others where there is room.
   const rows = sockets.map((one) => ({...one, ...moved(one, limits, by)}));
   rows.sort((a, b) => b.dig + b.fill - a.dig - a.fill);
   return [
     {triangles, colour: {light: '#a8946d', dark: '#6f6248'}, alpha: .6, ground: true},
-    ...rows.map((one, k) => ({
+    ...rows.map((one) => ({
       triangles: column((wanted - one.stands) * times, wanted + HALF), at: [one.x, one.y],
-      colour: states[one.state], labels: k < MOST_NAMED
-        ? [{at: [one.x, one.y, wanted + 3 * HALF], text: told(one, say)}] : [],
+      colour: states[one.state],
+      labels: [{at: [one.x, one.y, wanted + 3 * HALF], 
+        text: `${one.name} ${say(one.stands)}${one.state === 'clear' ? ''
+          : `, ${one.state} ${say(one.dig + one.fill)}`}`}],
     })),
   ];
-}
-
-// A socket with what stands out of the ground there, and what is dug or filled.
-function told({name, stands, dig, fill, state}, say) {
-  return `${name} ${say(stands)}${state === 'clear' ? '' : `, ${state} ${say(dig + fill)}`}`;
 }
 
 // A square column between two heights, wider than the socket in it.
