@@ -66,8 +66,8 @@ export class GroundView {
     this.rows = el("tbody");
     this.figure = el("div", { hidden: true }, this.drawn,
       el("label", { for: "string-moved" }, "String up or down"), this.string,
-      el("label", { for: "ground-times" }, "Heights drawn"), this.exaggeration,
-      el("label", { for: "picture-times" }, "Heights of the ground in the 3D picture"), this.deep,
+      el("label", { class: "times" }, "Heights drawn here ", this.exaggeration),
+      el("label", { class: "times" }, "In the 3D picture ", this.deep),
       this.colours,
       this.told,
       el("details", {}, el("summary", {}, "Sockets as they are set out"), el("table", { class: "marks" },
