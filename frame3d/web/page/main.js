@@ -40,8 +40,8 @@ const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
   nameOf: (place) => form.nameOf(place) });
 const lists = new Lists(facts.lists, facts.list_bytes, {
-  onGiven: (field, name) => {
-    if (state.design.order?.[field] !== name) state.set("order", null, field, name);
+  onGiven: (section, field, name) => {
+    if (state.design[section]?.[field] !== name) state.set(section, null, field, name);
   },
   onChange: () => updateSoon(),
 });
