@@ -34,7 +34,7 @@ LEVELS = "point,z\n" + "".join(
 
 
 def volumes(lies: float) -> tuple[float, float]:
-    """Cut and fill in m³ over 7.2 m by 7.2 m: ground that falls 1 in 20 over the 6 m of the frame and
+    """Cut and fill in m³ over 7.2 m by 7.2 m: ground that falls 1 in 20 over the frame's 6 m and
     is level in the margin of 600 beyond it, the pad ``lies`` above it at the front.
     """
     cut = fill = 0.0
@@ -96,5 +96,7 @@ def test_the_ground_is_drawn_and_the_string_can_be_dragged(
         assert float(said[2]) == pytest.approx(fill, abs=0.15)
         assert page.locator("#view .legend").get_by_text("ground to dig at a socket").count() == 1
         page.select_option("#picture-times", "5")
+        named = page.locator('[data-place="staking.levels"] input')
+        assert named.input_value() == "levels.csv"  # it is in the design that is saved
         assert page.locator(".profiles .dig").count() == 2 * sum(h < 265 for h in lowered)
         assert not wider_than_window(page)
