@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Grid
@@ -22,7 +23,6 @@ from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Ho
 from frame3d.sheets.layout.compose import DrawingArea, Run, best_scale, ground_of
 from frame3d.sheets.layout.sheet import SheetFinding
 from frame3d.sheets.primitives.paper import Paper
-from frame3d.site.write.built_words import as_built_mark
 from frame3d.units import LengthFormat
 
 _LEAST_HOOPS = 2
