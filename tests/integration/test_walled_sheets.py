@@ -14,7 +14,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.sets.draw import draw_sheets
-from frame3d.sheets.write.dxf_write import document_of, write_dxf
+from frame3d.sheets.write.dxf_write import document_of
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 
@@ -59,18 +59,16 @@ def test_every_piece_has_its_mark_on_a_sheet(drawn):
         assert member.mark in known, f"{member.mark}, a {member.role.value}"
 
 
-def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
+def test_crowding_is_told_overlaps_nothing_and_the_table_gets_a_sheet_of_its_own():
     """Studs every 2 ft in a tunnel of 30 ft, on a sheet of 11 by 8.5 in."""
     mapping = example(
         "long_meadow_gothic",
-        bays={"count": 8, "spacing": "4 ft"},
+        bays={"count": 3, "spacing": "4 ft"},
         output={"units": "imperial", "sheets": "us", "sheet_size": "A"},
         end_wall=[{"girts": ["3 ft"], "largest_spacing": "2 ft"}],
         door=[{"at": "both"}],
     )
-    frame = lay_out(design_from_mapping(mapping))
-    sheets = draw_sheets(frame)
-    write_dxf(sheets, tmp_path / "sheets.dxf")
+    sheets = draw_sheets(lay_out(design_from_mapping(mapping)))
     titles = [sheet.title for sheet in sheets.sheets]
     assert "End walls, front and back, pieces" in titles
     words = sheets.sheets[titles.index("End walls, front and back, pieces")]
@@ -78,11 +76,4 @@ def test_crowding_is_told_and_the_table_gets_a_sheet_of_its_own(tmp_path):
     # A call-out that is left out is told too, and crowds nothing.
     told = {f.sheet for f in sheets.findings if "call-out" not in f.message}
     assert told == {titles.index("End walls, front and back") + 1}
-    named = {f"{n} {titles[n - 1]}".replace(",", "") for n in told}
-    faults = judge(tmp_path / "sheets.dxf")
-    assert {fault.rule for fault in faults} <= {
-        "text on text",
-        "text on line",
-        "leader through figures",
-    }
-    assert {fault.sheet for fault in faults} <= named
+    assert judge(document_of(sheets).doc) == []

@@ -121,6 +121,8 @@ def _rings(distances: tuple[float, ...], directions: int) -> tuple[tuple[Way, ..
 
 
 _ROUND_ABOUT = _rings(_DISTANCES_MM, _DIRECTIONS)
+_FAR_OFF_MM = 40.0
+"""A mark farther from its member than this is told as a finding."""
 _FAR_MM = (4.0, 6.0, 10.0, 16.0, 25.0, 36.0, 43.0, 52.0, 62.0, 75.0)
 _FAR_ABOUT = (*_ROUND_ABOUT, *_rings(_FAR_MM, 40))
 
@@ -183,6 +185,8 @@ class _Board:
             return
         if any(best.fault):
             self.problems.append(f"no room for the mark {mark.text}")
+        elif self._is_far_off(best):
+            self.problems.append(f"no room for the mark {mark.text} near what it names")
         if self.last and best.fault[0]:
             return
         self.primitives.append(best.label)
@@ -192,6 +196,10 @@ class _Board:
         if best.leader is not None:
             self.primitives.append(best.leader)
             self.leaders.add(LineString([best.leader.start, best.leader.end]))
+
+    def _is_far_off(self, option: _Option) -> bool:
+        line = option.leader
+        return line is not None and math.dist(line.start, line.end) > _FAR_OFF_MM * self.scale
 
     def _weld_places(self, mark: Mark) -> Iterator[_Option]:
         for way in _WELD_WAYS:
