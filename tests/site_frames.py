@@ -6,12 +6,14 @@ import functools
 from collections.abc import Callable
 
 import numpy as np
+from msgspec.structs import replace
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
-from frame3d.frame.model.surveyed import Level
+from frame3d.frame.model.surveyed import Level, Survey
 from frame3d.site.driving.driving_plan import DrivingPlan, plan_driving
+from frame3d.site.driving.under import ground_under
 from frame3d.site.ground.surface import Ground, ground_through
 from frame3d.site.staking.setting_out import set_out
 
@@ -55,6 +57,38 @@ def ground_of(frame: Frame, height: Callable, *, steps: int = 9, beyond: float =
             for i, (x, y) in enumerate(places, start=2)
         ]
     )
+
+
+FALL = 0.03
+
+
+def walled(
+    foot: str, corner: str = "front left", height=lambda x, y: -FALL * x, *,
+    wall: dict[str, object] | None = None, door: dict[str, object] | None = None,
+):  # fmt: skip
+    """A frame with a door in front on ground that falls by 3 % to the right, and its driving."""
+    design = design_from_mapping(
+        {
+            "output": {"units": "metric"},
+            "profile": {"style": "quonset", "width": "5 m", "ridge_height": "3.2 m"},
+            "bays": {"count": 4, "spacing": "1.5 m"},
+            "rail": [{"at": "ridge"}],
+            "end_wall": [{"foot": foot, **(wall or {})}],
+            "door": [
+                {"at": "front", "kind": "hinged", "width": "1.2 m", "height": "2 m", **(door or {})}
+            ],
+            "staking": {"corner": corner},
+        }
+    )
+    return laid_on(lay_out(design), height)
+
+
+def laid_on(frame: Frame, height: Callable) -> tuple[Frame, DrivingPlan]:
+    """``frame`` on the ground ``height(x, y)``, as if its levels had been read, and its driving."""
+    ground = ground_of(frame, height)
+    driving = plan_driving(frame, set_out(frame), ground)
+    laid = lay_out(frame.design, ground_under(frame, driving))
+    return replace(laid, survey=Survey(levels=ground.levels)), driving
 
 
 def driven_on(frame: Frame, height: Callable, *, steps: int = 9) -> DrivingPlan:

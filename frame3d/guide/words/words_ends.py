@@ -15,6 +15,8 @@ from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given
 from frame3d.guide.words.words_lines import bolts_check, in_order
+from frame3d.site.survey import site_of
+from frame3d.site.write.door_words import clearance_of, struck_at
 
 __all__ = ["doors", "hips", "inspect", "walls"]
 
@@ -165,8 +167,23 @@ def doors(site: StepContext) -> Words:
                       figure=f"{site.say(clear_width_mm(door))} by {site.say(door.height_mm)}")
                 for door in openings
             ),
+            *(check for door in openings for check in _leaf_checks(site, door)),
             *bolts_check(site),
         ),
+    )  # fmt: skip
+
+
+def _leaf_checks(site: StepContext, door: DoorOpening) -> tuple[Check, ...]:
+    """What is clear under a leaf on its whole way, on ground that was measured or is level."""
+    under = site_of(site.frame).under(door)
+    if under.struck is None:
+        return ()
+    at = struck_at(site.frame, under)
+    return (
+        Check(what=f"Under a leaf of the {_KINDS[door.kind]} door over the highest ground on its "
+              f"way,{at}" if at else
+              f"Under a leaf of the {_KINDS[door.kind]} door, over level ground",
+              figure=clearance_of(site.frame, under)),
     )  # fmt: skip
 
 

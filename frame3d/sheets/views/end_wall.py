@@ -20,6 +20,8 @@ from frame3d.sheets.views.door_hardware import bracket_tables, hardware_notes
 from frame3d.sheets.views.door_signs import door_notes, door_signs
 from frame3d.sheets.views.end_wall_marks import wall_marks
 from frame3d.sheets.views.seen_wall import CUT, UPRIGHTS, WallSeen
+from frame3d.site.survey import site_of
+from frame3d.site.write.door_words import door_sentences
 
 
 def notes(seen: WallSeen) -> tuple[str, ...]:
@@ -40,7 +42,15 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
         lengths,
         *door_notes(sorted(seen.doors, key=seen.reveals)),
         *hardware_notes(seen),
+        *ground_notes(seen),
     )
+
+
+def ground_notes(seen: WallSeen) -> list[str]:
+    """Leaves and steps over the ground that was measured; none on level ground."""
+    site = site_of(seen.frame)
+    return [text for door in sorted(seen.doors, key=seen.reveals)
+            for text in door_sentences(site, door)]  # fmt: skip
 
 
 def tables(seen: WallSeen) -> tuple[Table, ...]:
@@ -165,7 +175,8 @@ def are_alike(first: WallSeen, second: WallSeen) -> bool:
 def _gist(seen: WallSeen) -> set[str]:
     view = end_wall(seen, "")
     items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.primitives)
-    return {_rounded(item) for item in (*items, *view.annotations, *tables(seen))}
+    told = (*view.annotations, *tables(seen), *ground_notes(seen))
+    return {_rounded(item) for item in (*items, *told)}
 
 
 def _one_way(stroke: Stroke) -> Stroke:

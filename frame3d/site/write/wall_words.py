@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.openings import door_name
 from frame3d.site.earthwork.end_walls import DoorGround
 from frame3d.site.survey import Site
+from frame3d.site.write.door_words import LOW_MM, door_sentences
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 _GAP_MM = 25.0
@@ -80,7 +82,7 @@ def wall_findings(site: Site) -> Iterator[str]:
                 f"Dig up to {form.text(dig, unit=True)} for the sill of the {wall.end.value} wall."
             )
         for door in wall.doors:
-            yield from _of_door(site, wall.end.value, door)
+            yield from _of_door(site, door)
 
 
 def wall_assumptions(site: Site) -> Iterator[str]:
@@ -95,22 +97,12 @@ def wall_assumptions(site: Site) -> Iterator[str]:
         yield "Uprights that are set into the ground are as deep in it as the design has it."
 
 
-def _of_door(site: Site, end: str, door: DoorGround) -> Iterator[str]:
-    form, needed = lengths_of(site.frame), site.frame.design.clearance.leaf_ground
-    name = f"{door.door.where} in the {end} wall"
-    clear = door.clear_mm
+def _of_door(site: Site, door: DoorGround) -> Iterator[str]:
+    needed, clear = site.frame.design.clearance.leaf_ground, door.clear_mm
+    yield from door_sentences(site, door.door)
     if clear is not None and clear < needed - 0.01:
-        how = (
-            f"strikes the ground by {form.text(-clear, unit=True)}"
-            if clear < 0
-            else f"clears the highest ground by only {form.text(clear, unit=True)}"
-        )
-        yield (
-            f"A leaf of {name} {how} as it opens; {form.text(needed, unit=True)} is needed. Dig "
-            "the ground there away, or hang the leaf higher."
-        )
-    if door.gap_mm is not None and door.gap_mm > needed + _GAP_MM:
-        yield (
-            f"Under a shut leaf of {name} up to {form.text(door.gap_mm, unit=True)} stays open. "
-            "Fill the ground there, or make a threshold."
-        )
+        text = lengths_of(site.frame).text(needed, unit=True)
+        yield f"{text} is needed under that leaf. Dig the ground there away, or hang it higher."
+    if door.low_mm > LOW_MM:
+        name = door_name(site.frame.doors, door.door)
+        yield f"Fill the ground up to the {name}, and ramp it for wheels."
