@@ -80,6 +80,8 @@ MARKS = {
     Role.GIRT: "G",
     Role.WALL_SILL: "WS",
     Role.WALL_BRACE: "EB",
+    Role.WALL_ANCHOR: "AN",
+    Role.WALL_SKIRT: "WK",
     Role.DOOR_JAMB: "DJ",
     Role.DOOR_HEADER: "DH",
     Role.THRESHOLD: "TH",

@@ -183,11 +183,18 @@ def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     """A leaf over the highest ground on its whole way, and over the lowest while it is shut."""
     needed, under = frame.design.clearance.leaf_ground, site_of(frame).under(door)
     struck, where = under.struck, name_of(frame, door)
+    hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
+    members = tuple(
+        member
+        for member in frame.of(Role.DOOR_LEAF, Role.DOOR_JAMB)
+        if member.spot.hoop == hoop and field_of(frame, member) == door.where
+    )
     if struck is not None and struck.clear_mm < needed - 0.01:
         said = numbers(frame, needed, struck.clear_mm)
         at = struck_at(frame, under)  # nothing on level ground
         yield Finding(
-            rule=GROUND, where=where, required=needed, provided=struck.clear_mm, unit="mm",
+            rule=GROUND, where=where, members=members, required=needed,
+            provided=struck.clear_mm, unit="mm",
             message=f"The leaf clears the ground{at} by {said.provided}; it needs {said.required}."
             if struck.clear_mm >= 0
             else f"The leaf strikes the ground{at}, by {said.say(-struck.clear_mm)}; it needs "
@@ -198,7 +205,8 @@ def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
     if under.low_mm > LOW_MM + 0.01:
         said = numbers(frame, LOW_MM, under.low_mm, is_most=True)
         yield Finding(
-            rule=LOW, where=where, required=LOW_MM, provided=under.low_mm, unit="mm", is_most=True,
+            rule=LOW, where=where, members=members, required=LOW_MM,
+            provided=under.low_mm, unit="mm", is_most=True,
             message=f"The ground lies up to {said.provided} lower than the door is drawn for; "
             f"{said.required} needs no answer."
             + (f" Under a shut leaf {said.say(under.gap_mm)} stays open." if under.gap_mm else ""),

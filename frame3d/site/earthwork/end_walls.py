@@ -29,7 +29,7 @@ from frame3d.site.staking.socket_names import axes_of
 
 _ACROSS, _UP = (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)
 _LYING = (Role.WALL_SILL, Role.THRESHOLD)
-_STANDING = (Role.STUD, Role.DOOR_JAMB)
+_STANDING = (Role.STUD, Role.DOOR_JAMB, Role.WALL_ANCHOR)
 
 __all__ = ["DoorGround", "Struck", "WallGround", "WallPiece", "level_door", "walls_on_ground"]
 
