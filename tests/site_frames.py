@@ -65,6 +65,7 @@ FALL = 0.03
 def walled(
     foot: str, corner: str = "front left", height=lambda x, y: -FALL * x, *,
     wall: dict[str, object] | None = None, door: dict[str, object] | None = None,
+    staking: dict[str, object] | None = None,
 ):  # fmt: skip
     """A frame with a door in front on ground that falls by 3 % to the right, and its driving."""
     design = design_from_mapping(
@@ -77,7 +78,7 @@ def walled(
             "door": [
                 {"at": "front", "kind": "hinged", "width": "1.2 m", "height": "2 m", **(door or {})}
             ],
-            "staking": {"corner": corner},
+            "staking": {"corner": corner, **(staking or {})},
         }
     )
     return laid_on(lay_out(design), height)

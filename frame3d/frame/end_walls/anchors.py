@@ -2,7 +2,8 @@
 
 They stand against the sill's inner edge, their tops level with its top, so that nobody trips
 over them, and a screw goes through each into the sill. Each is as deep in its own ground as the
-design asks for at least, its length a whole inch or 25 mm. What they hold, nothing here knows.
+design asks for at least, its length a whole inch or 25 mm; ground anchors of a wall are alike, as
+long as the longest has to be. What they hold, nothing here knows.
 """
 
 from __future__ import annotations
@@ -67,7 +68,10 @@ def anchors_of(
             if at is not None:
                 found.append(at)
                 taken.append(KeptClear.around(at, half + _BESIDE_MM))
-    return tuple(Anchored(x_mm=x, length_mm=_length_mm(wall, x, half)) for x in sorted(found))
+    lengths = {x: _length_mm(wall, x, half) for x in sorted(found)}
+    if wall.spec.anchors is WallAnchors.GROUND_ANCHORS:  # bought in one length
+        lengths = dict.fromkeys(lengths, max(lengths.values(), default=0.0))
+    return tuple(Anchored(x_mm=x, length_mm=length) for x, length in lengths.items())
 
 
 def _wished(start: float, end: float, spacing: float) -> list[float]:

@@ -49,7 +49,7 @@ Span = tuple[float, float]
 
 __all__ = [
     "CLOSED_MM", "LEAST_DEPTH_MM", "MOST_FILL_MM", "Answer", "BayGap", "BoardsOnGround", "Footing",
-    "Skirt", "answers_for",
+    "Skirt", "answers_for", "ripped_depths",
 ]  # fmt: skip
 
 
@@ -293,7 +293,7 @@ def _skirt(lines: dict[Side, GroundLine], footing: Footing) -> Answer:
         ground = stretch_of(lines[gap.side], low, high)
         skirt = Skirt(
             side=gap.side, bay=gap.bay, low_mm=low, high_mm=high,
-            depths_mm=_depths(ground, footing.step_mm),
+            depths_mm=ripped_depths(ground, footing.step_mm),
         )  # fmt: skip
         skirts.append(skirt)
         if max(skirt.depths_mm) > footing.depth_mm or (gap.side, gap.bay) in footing.no_room:
@@ -312,7 +312,7 @@ def _skirt(lines: dict[Side, GroundLine], footing: Footing) -> Answer:
     )  # fmt: skip
 
 
-def _depths(ground: GroundLine, step_mm: float) -> Span:
+def ripped_depths(ground: GroundLine, step_mm: float) -> Span:
     """Depth at both ends so that the lower edge is as far above the ground as the board was.
 
     The line between the ends of the ground, raised over what rises between them.

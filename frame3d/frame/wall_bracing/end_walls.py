@@ -23,6 +23,7 @@ from frame3d.frame.end_walls.wall_places import (
     upright_places,
     upright_source,
 )
+from frame3d.frame.end_walls.wall_skirts import skirt_members
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.stops import KeptClear
@@ -140,6 +141,7 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
             drafts += _of(upright_source(one.wall, upright), members)
         where = one.wall.where
         drafts += _of(f"{where}.sill", sill_members(one.wall, one.doors, one.uprights))
+        drafts += _of(f"{where}.sill", skirt_members(one.wall, one.doors, one.uprights))
         drafts += _of(f"{where}.anchors", anchor_members(one.wall, one.doors, one.uprights))
         drafts += _of(f"{where}.girts", girt_members(one.wall, one.doors, one.uprights))
         drafts += door_members(one.wall, one.doors, one.uprights)

@@ -16,8 +16,10 @@ from msgspec import Struct
 
 from frame3d.design.tables.whole_design import End
 from frame3d.errors import present
+from frame3d.frame.describe.wall_feet import anchors_at
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.openings import DoorOpening, Leaf
+from frame3d.frame.model.parts import RippedBoard
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.surveyed import GroundLine, stretch_of
 from frame3d.frame.space.envelopes import reach_of
@@ -28,10 +30,20 @@ from frame3d.site.ground.facets import ground_line
 from frame3d.site.staking.socket_names import axes_of
 
 _ACROSS, _UP = (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)
-_LYING = (Role.WALL_SILL, Role.THRESHOLD)
+_LYING = (Role.WALL_SILL, Role.WALL_SKIRT, Role.THRESHOLD)
 _STANDING = (Role.STUD, Role.DOOR_JAMB, Role.WALL_ANCHOR)
 
-__all__ = ["DoorGround", "Struck", "WallGround", "WallPiece", "level_door", "walls_on_ground"]
+_HAIR_MM = 1.0
+
+__all__ = [
+    "DoorGround",
+    "Struck",
+    "WallGround",
+    "WallPiece",
+    "anchored",
+    "level_door",
+    "walls_on_ground",
+]
 
 
 class WallPiece(Struct, frozen=True, kw_only=True):
@@ -46,6 +58,8 @@ class WallPiece(Struct, frozen=True, kw_only=True):
         Of what lies: how far the ground is below it at most, and how much of it is to be dug.
     embedded_mm : float or None
         Of what stands in the ground: how deep, below the ground as it is there.
+    above_mm : float
+        Of what stands in the ground: how far its top is above the lowest ground there.
     """
 
     member: Member
@@ -54,6 +68,7 @@ class WallPiece(Struct, frozen=True, kw_only=True):
     gap_mm: float
     dig_mm: float
     embedded_mm: float | None
+    above_mm: float = 0.0
 
 
 class Struck(Struct, frozen=True, kw_only=True):
@@ -109,11 +124,32 @@ class DoorGround(Struct, frozen=True, kw_only=True):
 
 
 class WallGround(Struct, frozen=True, kw_only=True):
-    """An end wall with what stands and lies on its ground."""
+    """An end wall with what stands and lies on its ground.
+
+    Parameters
+    ----------
+    end : End
+    pieces : tuple of WallPiece
+    doors : tuple of DoorGround
+    open_mm : float
+        The widest gap under its sill that no skirt board closes, mm.
+    """
 
     end: End
     pieces: tuple[WallPiece, ...]
     doors: tuple[DoorGround, ...]
+    open_mm: float = 0.0
+
+    @property
+    def hangs_mm(self) -> float:
+        """The widest gap between the sill and the ground, closed or open."""
+        sills = (one.gap_mm for one in self.pieces if one.member.role is Role.WALL_SILL)
+        return max(sills, default=0.0)
+
+    @property
+    def skirts(self) -> tuple[WallPiece, ...]:
+        """The skirt boards under the sill, from the left."""
+        return tuple(one for one in self.pieces if one.member.role is Role.WALL_SKIRT)
 
 
 def walls_on_ground(frame: Frame, driving: DrivingPlan) -> tuple[WallGround, ...]:
@@ -125,8 +161,15 @@ def walls_on_ground(frame: Frame, driving: DrivingPlan) -> tuple[WallGround, ...
         doors = tuple(_door(frame, driving, door) for door in frame.doors if door.end is end)
         kept = tuple(piece for piece in pieces if piece is not None)
         if kept or doors:
-            found.append(WallGround(end=end, pieces=kept, doors=doors))
+            left = _open_mm(frame, end, kept)
+            found.append(WallGround(end=end, pieces=kept, doors=doors, open_mm=left))
     return tuple(found)
+
+
+def anchored(frame: Frame, end: End) -> tuple[WallPiece, ...]:
+    """What holds the sill of an end wall, from the left, in its own ground."""
+    pieces = (_piece(frame, end, member) for member in anchors_at(frame, end))
+    return tuple(piece for piece in pieces if piece is not None)
 
 
 def _hoop(frame: Frame, end: End) -> int:
@@ -142,23 +185,55 @@ def _line(frame: Frame, end: End) -> GroundLine:
 
 def _piece(frame: Frame, end: End, member: Member) -> WallPiece | None:
     """A piece on its ground; None for an upright that stands on a sill or a header."""
-    low, high, bottom = (
+    low, high, bottom, top = (
         sign * present(reach_of(member, (sign * way[0], 0.0, sign * way[2])), "body of a piece")
-        for sign, way in ((-1, _ACROSS), (1, _ACROSS), (-1, _UP))
+        for sign, way in ((-1, _ACROSS), (1, _ACROSS), (-1, _UP), (1, _UP))
     )
     heights = [z for _, z in stretch_of(_line(frame, end), low, high)]
+    if isinstance(member.part, RippedBoard):
+        return _ripped(frame, end, member, (low, high), member.part.depths_mm)
     lies = member.role in _LYING
     if not lies and bottom > min(heights):
         return None
     if not lies:
         return WallPiece(
             member=member, low_x_mm=low, high_x_mm=high, gap_mm=0.0, dig_mm=0.0,
-            embedded_mm=min(heights) - bottom,
+            embedded_mm=min(heights) - bottom, above_mm=top - min(heights),
         )  # fmt: skip
     return WallPiece(
         member=member, low_x_mm=low, high_x_mm=high, gap_mm=max(0.0, bottom - min(heights)),
         dig_mm=max(0.0, max(heights) - bottom), embedded_mm=None,
     )  # fmt: skip
+
+
+def _ripped(
+    frame: Frame, end: End, member: Member, span: tuple[float, float], depths: tuple[float, float]
+) -> WallPiece:
+    """A skirt board with what is left between its ripped edge and the ground."""
+    (low, high), (first, last) = span, depths
+    over = [
+        -(first + (x - low) / (high - low) * (last - first)) - z
+        for x, z in stretch_of(_line(frame, end), low, high)
+    ]
+    return WallPiece(
+        member=member, low_x_mm=low, high_x_mm=high, gap_mm=max(0.0, *over),
+        dig_mm=max(0.0, -min(over)), embedded_mm=None,
+    )  # fmt: skip
+
+
+def _open_mm(frame: Frame, end: End, pieces: Sequence[WallPiece]) -> float:
+    """The widest gap under the sill of a wall that no skirt board closes."""
+    skirts = [one for one in pieces if one.member.role is Role.WALL_SKIRT]
+    found = [one.gap_mm for one in skirts]
+    for sill in (one for one in pieces if one.member.role is Role.WALL_SILL):
+        bottom = -present(reach_of(sill.member, (0.0, 0.0, -1.0)), "body of a sill")
+        start = sill.low_x_mm
+        for skirt in (*skirts, None):
+            stop = sill.high_x_mm if skirt is None else min(skirt.low_x_mm, sill.high_x_mm)
+            if stop - start > _HAIR_MM:
+                found += [bottom - z for _, z in stretch_of(_line(frame, end), start, stop)]
+            start = max(start, sill.high_x_mm if skirt is None else skirt.high_x_mm)
+    return max(0.0, *found) if found else 0.0
 
 
 def level_door(door: DoorOpening) -> DoorGround:
