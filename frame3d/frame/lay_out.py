@@ -44,7 +44,7 @@ from frame3d.frame.sides.side_openings import (
     opening_members,
     side_vents,
 )
-from frame3d.frame.sides.sills import sill_members
+from frame3d.frame.sides.sills import boards_fitted, sill_members
 from frame3d.frame.ties.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
 from frame3d.frame.wall_bracing.end_walls import (
     door_openings,
@@ -151,7 +151,7 @@ def _fitted(design: Design, ground: GroundUnder | None) -> Frame:
 
 
 def _laid_out(design: Design, ground: GroundUnder | None) -> Frame:
-    plan = make_plan(design, ground)
+    plan = boards_fitted(make_plan(design, ground))
     end = None
     if plan.is_gothic:
         size = plan.fasteners.hex.hole_mm
@@ -206,7 +206,7 @@ def _laid_out(design: Design, ground: GroundUnder | None) -> Frame:
         doors=doors,
         vents=vents,
         joints=joints_of(drafts, members),
-        ground=ground,
+        ground=plan.ground,
     )
 
 
