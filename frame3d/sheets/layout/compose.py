@@ -200,6 +200,8 @@ def broken(
         if trial:
             tried.append((len(trial.problems), trial.crowded, parts))
             if not _is_crowded(trial):
+                if len(views) == 1:
+                    return [trial]
                 placed = _at_common_scale(views, trial.scale, size, lengths)
                 if placed and not any(map(_is_crowded, placed)):
                     return placed

@@ -43,8 +43,9 @@ def add_piece(
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
     ground = builder.ground(notes)
     words = [words_of(builder, item) for item in tables if not _is_empty(item)]
-    best = _together(builder, views, words, ground)
-    alone = _together(builder, views, [], ground) if words else None
+    drawn: dict[int, list[PlacedView]] = {}
+    best = _together(builder, views, words, ground, drawn)
+    alone = _together(builder, views, [], ground, drawn) if words else None
     if best and (alone is None or not _is_better(alone, best)):
         builder.add_rows(title, best, notes, kind, group)
         return
@@ -130,8 +131,12 @@ def _together(
     views: Sequence[View],
     words: Sequence[PlacedView],
     ground: DrawingArea,
+    drawn: dict[int, list[PlacedView]],
 ) -> Rows | None:
-    """All views at the largest common scale at which they and the tables fit on a sheet."""
+    """All views at the largest common scale at which they and the tables fit on a sheet.
+
+    ``drawn`` keeps the views by scale, to be asked for again.
+    """
     left, bottom, right, top = ground.views
     width, height = right - left, top - bottom
     for scale in scales(builder.lengths.system):
@@ -139,7 +144,9 @@ def _together(
             continue
         if sum((v.bounds[3] - v.bounds[1]) / scale for v in views) > height * len(views):
             continue
-        placed = [place(view, scale, builder.lengths) for view in views]
+        if scale not in drawn:
+            drawn[scale] = [place(view, scale, builder.lengths) for view in views]
+        placed = drawn[scale]
         if any(view.paper_size[0] > width for view in placed):
             continue
         rows = _packed(placed, words, width, builder.lengths)
