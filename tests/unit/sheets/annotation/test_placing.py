@@ -314,3 +314,45 @@ def test_a_text_past_the_end_of_its_chain_keeps_clear_of_lines_that_pass():
     assert placed.problems == ()
     [clear] = [i for i in of(LinearDimension, placed) if i.text == "100 clear"]
     assert clear.extended_to[0] > clear.text_at[0] > 1300
+
+
+# --- where nothing else helps ---------------------------------------------------------------
+
+
+def hatched(half: float) -> tuple[Stroke, ...]:
+    """Lines 2 mm apart on paper at 1:1, so that no text between them is free."""
+    ys = range(-int(half), int(half) + 1, 2)
+    return tuple(Stroke(start=(-half, y), end=(half, y)) for y in ys)
+
+
+def crowded(half: float, *, last: bool, texts: tuple[Label, ...] = ()):
+    wanted = View(
+        title="Crowded", primitives=(*hatched(half), *texts), bounds=(-half, -half, half, half),
+        annotations=(Mark(text="ST1", at=(0.0, 0.0), ways=((0, 1, 1.0),)),),
+    )  # fmt: skip
+    placed = place(wanted, 1, MM, last=last)
+    return placed, [item for item in of(Label, placed) if item.text == "ST1"]
+
+
+def test_a_mark_stands_beyond_the_lines_where_nothing_else_helps():
+    """Lines reach 50 mm out, past the places that are looked at first."""
+    before, [label] = crowded(50.0, last=False)
+    assert before.problems == ("no room for the mark ST1", "a line runs through ST1")
+    assert max(map(abs, label.at)) < 50.0
+    after, [label] = crowded(50.0, last=True)
+    assert max(map(abs, label.at)) > 50.0
+    assert after.problems == ("no room for the mark ST1 near what it names",)
+
+
+def test_a_mark_that_stands_near_is_not_told():
+    placed, [label] = crowded(26.0, last=True)
+    assert placed.problems == () and max(map(abs, label.at)) > 26.0
+
+
+def test_a_mark_that_would_stand_on_a_text_is_left_out_and_told():
+    """Texts cover all that a mark can reach."""
+    texts = tuple(Label(text="X" * 200, at=(0.0, float(y)), height=2.5) for y in range(-90, 91, 3))
+    _, shown = crowded(90.0, last=False, texts=texts)
+    assert len(shown) == 1
+    placed, shown = crowded(90.0, last=True, texts=texts)
+    assert shown == [] and "no room for the mark ST1" in placed.problems

@@ -6,17 +6,19 @@ import math
 
 import pytest
 from curtain_designs import BASE
+from some_sheets import sheets_by
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Side
+from frame3d.frame.skin.channel_runs import outer_half
 from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.sheets.annotation.annotations import Chain, LengthCell, Mark, MarkRow, View
-from frame3d.sheets.primitives.primitives import CircleStroke, Layer, Stroke
-from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.primitives.primitives import ArcStroke, CircleStroke, Layer, Stroke
+from frame3d.sheets.sets.draw import _cover, _curtains, draw_sheets
 from frame3d.sheets.views.cover_plan import cover_plan, tables
 from frame3d.sheets.views.curtain_view import cord_lines, curtain_view
 from frame3d.sheets.views.wall_cover import wall_covers
@@ -93,6 +95,28 @@ def test_each_end_wall_has_its_sheets(frame: Frame) -> None:
     assert math.fsum(int(row[1]) for row in table.rows) > 5
 
 
+def test_the_hoop_of_a_wall_is_drawn_by_whole_lines_and_arcs(frame: Frame) -> None:
+    """As long as the outer face of the hoop, in few pieces: short chords would show no dashes."""
+    (front, _), _ = wall_covers(frame)
+    hoop = [one for one in front.primitives if getattr(one, "layer", None) is Layer.HIDDEN]
+    half = outer_half(frame.arch).path
+    assert len(hoop) == 2 * len(half.segments)
+    long = math.fsum(
+        one.radius * (one.end_rad - one.start_rad)
+        if isinstance(one, ArcStroke) else math.dist(one.start, one.end)
+        for one in hoop
+    )  # fmt: skip
+    assert long == pytest.approx(2 * half.length_mm)
+    arcs = [one for one in hoop if isinstance(one, ArcStroke)]
+    ends = [
+        (one.centre[0] + one.radius * math.cos(at), one.centre[1] + one.radius * math.sin(at))
+        for one in arcs for at in (one.start_rad, one.end_rad)
+    ]  # fmt: skip
+    top = max(ends, key=lambda end: end[1])
+    crown = outer_half(frame.arch).point_at(half.length_mm)
+    assert top == pytest.approx((crown.x_mm, crown.z_mm))
+
+
 def test_the_curtain_is_drawn_shut_and_open(frame: Frame) -> None:
     figures = curtains_of(frame)
     rounds = [one for one in curtain_view(frame).primitives if isinstance(one, CircleStroke)]
@@ -112,7 +136,7 @@ def test_cords_are_as_long_as_they_are_told(frame: Frame) -> None:
 
 
 def test_all_of_it_finds_its_place_on_paper(frame: Frame) -> None:
-    drawn = draw_sheets(frame)
+    drawn = sheets_by(frame, _cover, _curtains)
     titles = [sheet.title for sheet in drawn.sheets]
     assert "Cover plan" in titles and "Side opening with its curtain" in titles
     assert drawn.findings == ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from some_sheets import sheets_by
 from walled_designs import DESIGNS, walled
 
 from frame3d.design.reading.reader import design_from_mapping
@@ -18,7 +19,7 @@ from frame3d.sheets.primitives.primitives import (
     Layer,
     LinearDimension,
 )
-from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.sets.draw import _cross_sections
 from frame3d.sheets.views.cross_section import cross_section, notes, pieces, sections
 from frame3d.sheets.views.end_elevation import spoken
 from frame3d.units import LengthFormat, UnitSystem
@@ -85,7 +86,7 @@ def test_hoops_with_different_ties_have_a_section_each():
     frame = frame_of({"height": "2.2 m"}, {"height": "3 m", "every": 3})
     # seven hoops, the ends left out: 2 to 6, the upper tie on 4
     assert sections(frame) == [(2, (2, 3, 5, 6)), (4, (4,))]
-    titles = [sheet.title for sheet in draw_sheets(frame).sheets]
+    titles = [sheet.title for sheet in sheets_by(frame, _cross_sections).sheets]
     assert {"Cross section, hoop 2", "Cross section, hoop 4"} <= set(titles)
     assert {"2200 tie", "3000 tie"} <= set(texts(frame, 4, LinearDimension))
     assert "hoops 3, 5 and 6 have the same ties" in " ".join(notes(frame, (2, 3, 5, 6)))

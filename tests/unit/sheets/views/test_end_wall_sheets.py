@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from some_sheets import sheets_by
 from walled_designs import DESIGNS, GOTHIC, walled
 
 from frame3d.design.reading.reader import design_from_mapping, read_design
@@ -23,6 +24,7 @@ from frame3d.sheets.primitives.primitives import (
     Stroke,
 )
 from frame3d.sheets.sets.draw import draw_sheets
+from frame3d.sheets.sets.end_wall_sheets import end_walls
 from frame3d.sheets.views.door_signs import door_signs
 from frame3d.sheets.views.end_wall import are_alike, end_wall, notes, pieces, tables
 from frame3d.sheets.views.seen_wall import BACK, wall_seen, walled_ends
@@ -190,14 +192,14 @@ def test_walls_that_are_alike_share_a_sheet():
     frame = lay_out(design_from_mapping(DESIGNS["flattened tubes, double door"]))
     assert walled_ends(frame) == [End.FRONT, End.BACK]
     assert are_alike(*(wall_seen(frame, end) for end in End))
-    titles = [sheet.title for sheet in draw_sheets(frame).sheets]
+    titles = [sheet.title for sheet in sheets_by(frame, end_walls).sheets]
     assert "End walls, front and back" in titles
 
 
 def test_walls_that_differ_have_a_view_each():
     frame = lay_out(design_from_mapping(walled()))  # a door in front only
     assert not are_alike(*(wall_seen(frame, end) for end in End))
-    views = {one.view.title for sheet in draw_sheets(frame).sheets for one in sheet.views}
+    views = {one.view.title for sheet in sheets_by(frame, end_walls).sheets for one in sheet.views}
     assert {f"{end} end wall, from outside" for end in ("Front", "Back")} <= views
 
 
