@@ -14,7 +14,7 @@ BACK = {"at": "back", "largest_spacing": "3 ft"}
 def scales(*wanted: dict) -> list[int]:
     frame = revised(
         output={"units": "imperial", "sheet_size": "B"},
-        profile={"style": "quonset", "width": "26 ft"},
+        profile={"style": "quonset", "width": "25 ft"},
         bays={"count": 2, "spacing": "4 ft"},
         rail=[], tie=[], end_wall=list(wanted),
     )  # fmt: skip
