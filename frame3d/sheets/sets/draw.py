@@ -234,10 +234,10 @@ def _cover(builder: SheetSetBuilder) -> None:
         walls = wall_cover.wall_covers(frame)
         if len(walls) == 2 and not any(pieces for _, pieces in walls):
             views, title = [wall for wall, _ in walls], "End walls, film"
-            add_piece(builder, title, views, (), wall_cover.NOTES, kind=GENERAL)
+            add_piece(builder, title, views, (), wall_cover.notes(frame), kind=GENERAL)
             return
         for wall, pieces in walls:
-            add_with_tables(builder, wall.title, wall, pieces, wall_cover.NOTES)
+            add_with_tables(builder, wall.title, wall, pieces, wall_cover.notes(frame))
 
 
 def _curtains(builder: SheetSetBuilder) -> None:

@@ -28,12 +28,21 @@ from frame3d.sheets.primitives.primitives import (
     polyline,
 )
 
-__all__ = ["NOTES", "wall_covers"]
+__all__ = ["notes", "wall_covers"]
 
-NOTES = (
-    "Seen from outside. Sheets and film are trimmed to the hoop and round the door on site.",
-    "Pieces with one number are sawn from one sheet. Film under wind is for its supplier.",
+_SHEETS = (
+    "Seen from outside. Sheets are trimmed to the hoop and round the door on site.",
+    "Pieces with one number are sawn from one sheet.",
 )
+_FILM = (
+    "Seen from outside; dashed: the hoop and the door. The film is trimmed to them on site.",
+    "Film under wind is for its supplier.",
+)
+
+
+def notes(frame: Frame) -> tuple[str, ...]:
+    """What is to be said about what closes the end walls."""
+    return _FILM if frame.design.cover.wall_cover is WallCover.FILM else _SHEETS
 
 
 def wall_covers(frame: Frame) -> tuple[tuple[View, tuple[Table, ...]], ...]:
