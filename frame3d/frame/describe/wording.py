@@ -8,11 +8,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
 from frame3d.units import MM_PER_INCH, LengthFormat, LengthText, UnitSystem
 
-__all__ = [
-    "CAUTIONS", "describe", "fine_lengths", "gap_text", "lengths_of", "limit_text", "sold_text",
-    "tied",
-]  # fmt: skip
-
 _EXACT_MM = 0.02
 """Sizes of tables are rounded to 0.001 in."""
 
@@ -29,6 +24,11 @@ CAUTIONS = (
     "none of them is checked here.",
 )
 """What everybody who builds from these files is told."""
+CAUTIONS_IN_SHORT = (
+    "Have buried cables located, keep clear of overhead lines, never lift in wind. Loads, "
+    "foundations and permits: see a licensed professional."
+)
+"""What of it stays in sight where there is room for two lines; all of it is then one step away."""
 
 
 _TIED = re.compile(

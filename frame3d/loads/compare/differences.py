@@ -8,15 +8,12 @@ from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
+from frame3d.units import LengthText
 
 
 def differences(own: Frame, other: Frame) -> tuple[str, ...]:
     """What differs, each as ``hoops: 25 here, 17 there``; lengths in the units of ``own``."""
-    form = lengths_of(own)
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
+    say = LengthText(lengths_of(own))
     asked: tuple[tuple[str, Callable[[Frame], str]], ...] = (
         ("kind", lambda f: f"{f.arch.style.value}, {f.arch.form.value}"),
         ("width", lambda f: say(f.arch.width_mm)),

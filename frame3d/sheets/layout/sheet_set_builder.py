@@ -44,6 +44,10 @@ class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[PlacedView, ...], ...]
     notes: tuple[str, ...]
     kind: str = GENERAL
+    family: str = ""
+    """What it is drawn by, by its name in the set; sheets of two families are never joined."""
+    group: str = ""
+    """General drawings of one group may share a sheet, and other kinds with tables."""
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -65,6 +69,8 @@ class SheetSetBuilder(Struct):
     """How many drafts lie before the sheets of details."""
     status: SetStatus = UNCHECKED
     """What cover and title blocks say of the set."""
+    family: str = ""
+    """What is being drawn, by its name in the set."""
     series: str = ""
     """What stands after the number of the set where its sheets are counted apart from others."""
 
@@ -75,10 +81,15 @@ class SheetSetBuilder(Struct):
         return mark if mark and self.status.is_whole else self.status.field
 
     def add(
-        self, title: str, views: Sequence[PlacedView], notes: Sequence[str], kind: str = GENERAL
+        self,
+        title: str,
+        views: Sequence[PlacedView],
+        notes: Sequence[str],
+        kind: str = GENERAL,
+        group: str = "",
     ) -> None:
         """One more sheet, its views one below the other."""
-        self.add_rows(title, [[view] for view in views], notes, kind)
+        self.add_rows(title, [[view] for view in views], notes, kind, group)
 
     def add_rows(
         self,
@@ -86,14 +97,21 @@ class SheetSetBuilder(Struct):
         rows: Sequence[Sequence[PlacedView]],
         notes: Sequence[str],
         kind: str = GENERAL,
+        group: str = "",
     ) -> None:
         """One more sheet of rows of views; what these could not place becomes findings.
 
-        ``kind`` is the type of document by ISO 7200.
+        ``kind`` is the type of document by ISO 7200; what is of one ``group`` may share a
+        sheet though it is general or has tables.
         """
         number = len(self.drafts) + 1
         draft = UnnumberedSheet(
-            title=title, rows=tuple(tuple(row) for row in rows), notes=tuple(notes), kind=kind
+            title=title,
+            rows=tuple(tuple(row) for row in rows),
+            notes=tuple(notes),
+            kind=kind,
+            family=self.family,
+            group=group,
         )
         self.drafts.append(draft)
         for problem in dict.fromkeys(

@@ -13,21 +13,22 @@ from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.detail_places import Home, called_out
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
-from frame3d.sheets.layout.compose import (
-    best_scale,
-    broken,
-)
+from frame3d.sheets.layout.compose import best_scale, broken, note_height_mm
 from frame3d.sheets.layout.joining import join_sheets
+from frame3d.sheets.layout.part_layout import add_piece
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import (
+    GENERAL,
     SheetSetBuilder,
     add_with_tables,
     run_of,
 )
-from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
+from frame3d.sheets.layout.shelves import on_one_sheet, pages_of_rows
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
+from frame3d.sheets.sets.cover_sheet import COVER, cover_pages
+from frame3d.sheets.sets.end_wall_sheets import end_walls
 from frame3d.sheets.sets.front_and_back import front_and_back
 from frame3d.sheets.sets.ground_sheets import add_plot, add_survey
 from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
@@ -39,10 +40,8 @@ from frame3d.sheets.views import clearance_views as clearance
 from frame3d.sheets.views import cover_plan, curtain_view, wall_cover
 from frame3d.sheets.views import cross_section as sections
 from frame3d.sheets.views import end_elevation as end
-from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
-from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
 from frame3d.site.survey import site_of
 
 
@@ -68,13 +67,55 @@ def draw_sheets(
     """
     builder = builder_for(frame, status)
     builder.details = detail_pages(builder)
-    for done, add_sheets in enumerate(_SET):
+    for done, family in enumerate(_SET):
         if tell:
             tell("drawing the sheets", done, len(_SET))
-        add_sheets(builder)
+        _add_family(builder, family)
     join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
+
+
+def draw_one(frame: Frame, status: SetStatus, family: str, place: int) -> SheetSet | None:
+    """One sheet of the set, by what draws it, long before all of them are there.
+
+    It is the one that the set will hold, but for what only the whole set tells: numbers of
+    sheets, for which there is ``?``, and on the cover their list.
+
+    Parameters
+    ----------
+    frame : Frame
+    status : SetStatus
+    family : str
+        As a sheet has it.
+    place : int
+        Which of that family, from 0; the last one if there are fewer.
+
+    Returns
+    -------
+    SheetSet or None
+        With this sheet alone; None where there is none that can be drawn alone.
+    """
+    builder = builder_for(frame, status)
+    if family == COVER:
+        cover = cover_pages(frame, builder.paper, note_height_mm(builder.paper), (), status)
+        return sheet_set_of(builder, cover, whole=False)
+    if family not in _SET:
+        return None
+    if family in _CALLING_OUT:
+        builder.details = detail_pages(builder)
+    _add_family(builder, family)
+    join_sheets(builder)
+    if not builder.drafts:
+        return None
+    builder.drafts, builder.findings = [builder.drafts[: place + 1][-1]], []
+    return sheet_set_of(builder, whole=False)
+
+
+def _add_family(builder: SheetSetBuilder, family: str) -> None:
+    builder.family = family
+    for add_sheets in _SET[family]:
+        add_sheets(builder)
 
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
@@ -132,41 +173,6 @@ def _end_elevation(builder: SheetSetBuilder) -> None:
         builder.add("End elevation", [view], notes)
 
 
-def _end_walls(builder: SheetSetBuilder) -> None:
-    """Every end wall on a sheet of its own; front and back on one where they are alike.
-
-    Both have one scale, unless the larger of the two becomes less clear by it.
-    """
-    seen = [wall_seen(builder.frame, at) for at in walled_ends(builder.frame)]
-    if len(seen) == 2 and walls.are_alike(*seen):
-        named = [(seen[0], "End walls, front and back")]
-    else:
-        named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
-    views = [walls.end_wall(one, f"{title}, from outside") for one, title in named]
-    if views:
-        places = builder.details_in(Home.WALL)
-        views[0] = called_out(views[0], named[0][0].projection, places)
-
-    def add(largest: float = 0.0) -> list[int]:
-        """Put them on the builder; the scales that they then have."""
-        first = len(builder.drafts)
-        for (one, title), view in zip(named, views, strict=True):
-            add_with_tables(
-                builder, title, view, walls.tables(one), walls.notes(one), largest=largest
-            )
-        shown = (view for draft in builder.drafts[first:] for view in draft.views)
-        return [view.scale for view in shown if view.to_scale]
-
-    before = list(builder.drafts), list(builder.findings)
-    scales = add()
-    apart = list(builder.drafts), list(builder.findings)
-    if len(set(scales)) > 1:
-        builder.drafts, builder.findings = before
-        together = add(max(scales))
-        if len(set(together)) > 1 or len(builder.findings) > len(apart[1]):
-            builder.drafts, builder.findings = apart
-
-
 def _cross_sections(builder: SheetSetBuilder) -> None:
     """One sheet for the first of the hoops with the same ties."""
     frame = builder.frame
@@ -190,8 +196,8 @@ def _side_elevations(builder: SheetSetBuilder) -> None:
     runs = [_elevation(builder, side, ground.view_size) for side in (Side.RIGHT, Side.LEFT)]
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
-        if in_rows([[view] for view in pair], ground, builder.lengths):
-            builder.add("Side elevations", pair, notes)
+        if rows := on_one_sheet(pair, ground, builder.lengths):
+            builder.add_rows("Side elevations", rows, notes)
             return
     for side, run in zip((Side.RIGHT, Side.LEFT), runs, strict=True):
         if not run:
@@ -225,7 +231,12 @@ def _cover(builder: SheetSetBuilder) -> None:
     if cover_plan.is_listed(frame):
         view, lists = cover_plan.cover_plan(frame), cover_plan.tables(frame)
         add_with_tables(builder, "Cover plan", view, lists, cover_plan.NOTES)
-        for wall, pieces in wall_cover.wall_covers(frame):
+        walls = wall_cover.wall_covers(frame)
+        if len(walls) == 2 and not any(pieces for _, pieces in walls):
+            views, title = [wall for wall, _ in walls], "End walls, film"
+            add_piece(builder, title, views, (), wall_cover.NOTES, kind=GENERAL)
+            return
+        for wall, pieces in walls:
             add_with_tables(builder, wall.title, wall, pieces, wall_cover.NOTES)
 
 
@@ -251,25 +262,23 @@ def _clearances(builder: SheetSetBuilder) -> None:
         if view is None:
             builder.missing(wanted.title)
         else:
-            builder.add(view.title, [view], clearance.NOTES)
+            builder.add(view.title, [view], clearance.NOTES, group="clearances")
 
 
-_SET = (
-    _plot,
-    _socket_plan,
-    add_survey,
-    _end_elevation,
-    _end_walls,
-    _cross_sections,
-    _side_elevations,
-    add_part_sheets,
-    side_boards,
-    wall_timber,
-    door_sheets,
-    plate_sheets,
-    detail_sheets,
-    _cover,
-    _curtains,
-    _clearances,
-)
-"""What makes the sheets of a set, in their order."""
+_SET: dict[str, tuple[Callable[[SheetSetBuilder], None], ...]] = {
+    "plot": (_plot,),
+    "sockets": (_socket_plan, add_survey),
+    "end elevation": (_end_elevation,),
+    "end walls": (end_walls,),
+    "cross sections": (_cross_sections,),
+    "sides": (_side_elevations,),
+    # Sheets of parts may be joined with each other, and with no others.
+    "parts": (add_part_sheets, side_boards, wall_timber, door_sheets, plate_sheets),
+    "details": (detail_sheets,),
+    "cover plan": (_cover,),
+    "curtains": (_curtains,),
+    "clearances": (_clearances,),
+}
+"""What makes the sheets of a set, by family, in their order."""
+_CALLING_OUT = {"sockets", "end elevation", "end walls", "cross sections", "sides", "details"}
+"""Families whose views call details out."""

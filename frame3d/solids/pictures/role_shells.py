@@ -65,6 +65,3 @@ def read_shells(data: bytes) -> list[Shell]:
             )
             for number in range(count)
         ]
-
-
-__all__ = ["Shell", "packed_shells", "read_shells"]

@@ -361,7 +361,8 @@ async function fromAddress(first) {
   return true;
 }
 
-byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
+byId("cautions-short").textContent = facts.cautions_in_short;
+byId("cautions").querySelector("ul").append(...facts.cautions.map((text) => el("li", {}, text)));
 byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meaning]) => [
   el("dt", {}, word), el("dd", {}, meaning)]));
 listen();

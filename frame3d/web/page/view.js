@@ -2,6 +2,7 @@
 
 import { byId, el, say, massName } from "./dom.js";
 import { dress } from "./icons.js";
+import { isPhone } from "./phone.js";
 import { legend, swatch } from "/assets/legend.js";
 import { Viewer } from "/assets/viewer.js";
 
@@ -46,9 +47,13 @@ export class FrameView {
     if (!this.works || !this.#scene) return;
     if (small) {
       this.#before = this.viewer.camera();
-      // Once the canvas has its new size.
-      requestAnimationFrame(() => requestAnimationFrame(() => this.viewer.fit([])));
+      this.#resized(() => this.viewer.fit([]));
     } else if (this.#before) this.viewer.setCamera(this.#before);
+  }
+
+  /** Once the canvas has its new size. */
+  #resized(run) {
+    requestAnimationFrame(() => requestAnimationFrame(run));
   }
 
   /** The canvas with the picture on it, to be copied at once; null where there is none. */
@@ -85,7 +90,18 @@ export class FrameView {
       details.open = false;
       details.querySelector("summary").focus();
     });
+    let before = null;
+    details.firstChild.addEventListener("click", () => {
+      if (isPhone() && !document.querySelector("details.drop[open]")) before = this.viewer.camera();
+    });
     details.addEventListener("toggle", () => {
+      const isOpen = document.querySelector("details.drop[open]") !== null;
+      // On a phone a drawer takes the lower part of the picture.
+      if (before && this.#scene) {
+        const seen = before;
+        this.#resized(() => (isOpen ? this.viewer.fit([]) : this.viewer.setCamera(seen)));
+        if (!isOpen) before = null;
+      }
       if (!details.open) return;
       for (const other of document.querySelectorAll("details.drop")) {
         if (other !== details) other.open = false;
