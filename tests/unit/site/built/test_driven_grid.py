@@ -26,6 +26,7 @@ from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.built_words import answer_text, as_built_note
 from frame3d.summary import summary_of
 from frame3d.takeoff.take_off import take_off
+from frame3d.takeoff.write.records import assumptions
 
 HOOPS, BAY, WIDTH = 7, 1500.0, 6000.0
 Moves = Mapping[str, tuple[float, float]]
@@ -171,6 +172,8 @@ def test_models_titles_and_summary_are_marked_with_the_day(frame: Frame) -> None
     built = driven(frame, both(2, 30.0))
     assert model_name(built) == "frame AS BUILT 2026-05-09" and model_name(frame) == "frame"
     assert titled(built).endswith(", AS BUILT 2026-05-09")
+    assert assumptions(take_off(built))[0].startswith("AS BUILT 2026-05-09: ")
+    assert not any("AS BUILT" in text or "{" in text for text in assumptions(take_off(frame)))
     summary = summary_of(built)
     schema = json.loads(document_schema(Document.SUMMARY))
     assert not list(Draft202012Validator(schema).iter_errors(json.loads(json.dumps(summary))))
