@@ -8,6 +8,7 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.describe.as_built import as_built_mark
+from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
 from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
@@ -47,6 +48,7 @@ def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
         "on their surface; the parts list has bare steel.",
         f"{_density(form)}; boards at the density of their section, dry: fresh treated "
         "boards can weigh half as much again.",
+        *sentences_of_frame(takeoff.frame),
     )
 
 
