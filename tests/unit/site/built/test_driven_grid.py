@@ -185,3 +185,29 @@ def test_a_changed_width_is_told_as_what_is_done_about_it(frame: Frame) -> None:
     told = {one.where: answer_text(lengths_of(frame), one) for one in site_of(built).differences
             if one.what == "width between the tops"}  # fmt: skip
     assert told["hoop 3"].startswith("spread by 1") and told["hoop 6"].startswith("pulled in by 1")
+
+
+def test_findings_on_the_ground_are_of_the_frame_that_is_drawn() -> None:
+    """Levels that fall 40 in 100 along, with a wall and a door at the end that was driven 30 on."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},
+        "bays": {"count": HOOPS - 1, "spacing": "1.5 m"},
+        "end_wall": [{"at": "back"}],
+        "door": [{"at": "back", "kind": "hinged", "width": "1200 mm", "height": "2 m"}],
+        "staking": {"levels": "levels.csv", "built": "tops.csv"},
+    }))  # fmt: skip
+    levels = "".join(f"{n + 1}{side},{-60 * n} mm\n" for n in range(HOOPS) for side in "LR")
+    tops = "".join(
+        f"{n + 1}{side},{x} m,{n * BAY + (30 if n == HOOPS - 1 else 0)} mm\n"
+        for n in range(HOOPS) for side, x in (("L", -3), ("R", 3))
+    )  # fmt: skip
+    built = surveyed(frame, {
+        "levels": GivenList(name="levels.csv", text=f"point,z\n{levels}"),
+        "built": GivenList(name="tops.csv", text=f"point,x,y\n{tops}"),
+    })  # fmt: skip
+    assert built.designed is not None and built.ground is not None
+    there, found = {id(member) for member in built.members}, check_frame(built)
+    assert {"hole-under", "socket-short", "string-unmet"} & {f.rule.name for f in found}
+    assert all(id(member) in there for finding in found for member in finding.members)
+    assert {one.door for wall in site_of(built).walls for one in wall.doors} == set(built.doors)
