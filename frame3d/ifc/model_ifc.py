@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame, Member, PartCount
 from frame3d.frame.model.roles import Role
@@ -150,7 +151,8 @@ class _Model:
             )
         ]  # fmt: skip
         made = add(
-            "IFCPROJECT", self._ids.of("project"), None, project.name, None, None, project.number,
+            "IFCPROJECT", self._ids.of("project"), None, project.name,
+            as_built_mark(self._frame) or None, None, project.number,
             None, [whole], add("IFCUNITASSIGNMENT", units),
         )  # fmt: skip
         return made, body

@@ -292,7 +292,7 @@ def _site(laid: Frame) -> Site:
         earthwork=earthwork_of(frame, driving) if driving else None,
         water=water_of(driving, frame.design.output.units) if driving else None,
         boards=boards_on_ground(laid),
-        walls=walls_on_ground(frame, driving) if driving else (),
+        walls=walls_on_ground(laid, driving) if driving else (),
     )
 
 

@@ -11,10 +11,12 @@ import html
 import io
 import json
 import math
+import random
 import re
 from collections.abc import Callable
 from pathlib import Path
 
+import ezdxf
 import pytest
 from figures_shown import mm_of
 
@@ -28,10 +30,12 @@ from frame3d.guide.write.guide_html import page_html
 from frame3d.sheets.sets.draw import _socket_plan as add_socket_plan
 from frame3d.sheets.sets.ground_sheets import add_survey
 from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
+from frame3d.sheets.write.dxf_write import write_dxf
 from frame3d.sheets.write.svg_write import svg_text
 from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.site_files import record_of, record_text, write_stakes
 from frame3d.summary import summary_of
+from frame3d.web.work.ground_answer import ground_answer
 
 BAYS, BAY, WIDTH = 4, 1500.0, 6000.0
 LENGTH = BAYS * BAY
@@ -42,15 +46,18 @@ GROUNDS: dict[str, tuple[str, str, Height]] = {
     "falls along": ("slope", "front left", lambda x, y: -0.02 * y),
     "rises along": ("slope", "back left", lambda x, y: 0.015 * y),
     "falls along under a level string": ("level", "front right", lambda x, y: -0.02 * y),
-    "falls across": ("level", "front left", lambda x, y: -0.01 * x),
+    "falls across over rock": ("level", "front left", lambda x, y: -0.01 * x),
     "falls both ways": ("slope", "back right", lambda x, y: -0.008 * x - 0.02 * y),
     "saddle": ("level", "front left",
                lambda x, y: 4e-6 * (x - WIDTH / 2) * (y - LENGTH / 2)),
-    "ridge across": ("level", "front left", lambda x, y: -0.01 * abs(y - LENGTH / 2)),
+    "random": ("slope", "front left",
+               lambda x, y: random.Random(f"{x:.0f} {y:.0f}").uniform(-60.0, 60.0)),
     "ditch along": ("level", "front right", lambda x, y: 0.02 * abs(x - WIDTH / 2)),
     "steep": ("level", "front left", lambda x, y: -0.12 * y),
 }  # fmt: skip
 """How the string runs, where staking begins, and heights over a place from the front left, mm."""
+ROCK_MM = 450.0
+"""How deep the rock lies under the ground that is named for it."""
 ROUND_MM = 0.51
 """Texts are in whole millimetres."""
 
@@ -71,8 +78,26 @@ def frame_on(name: str) -> Frame:
         "staking": {"string": string, "corner": corner, "levels": "levels.csv"},
         "tolerances": {"top_height": "7 mm", "diagonals": "13 mm"},
     }))  # fmt: skip
-    rows = "".join(f"{at},{height(*place)!r} mm\n" for at, place in places().items())
-    return surveyed(frame, {"levels": GivenList(name="levels.csv", text=f"point,z\n{rows}")})
+    rock = f",{ROCK_MM} mm" if "rock" in name else ""
+    rows = "".join(f"{at},{height(*place)!r} mm{rock}\n" for at, place in places().items())
+    heads = "point,z,rock" if rock else "point,z"
+    return surveyed(frame, {"levels": GivenList(name="levels.csv", text=f"{heads}\n{rows}")})
+
+
+def texts_of(path: Path) -> set[str]:
+    """Every text of a DXF file, as a reader of its own takes them."""
+    file = ezdxf.readfile(path)
+    found: set[str] = set()
+    for layout in file.layouts:
+        for entity in layout:
+            if entity.dxftype() == "INSERT":
+                inside = file.blocks[entity.dxf.name].query("TEXT")
+                found.update(one.dxf.text for one in (*entity.attribs, *inside))
+            elif entity.dxftype() == "TEXT":
+                found.add(entity.dxf.text)
+            elif entity.dxftype() == "MTEXT":
+                found.add(entity.plain_text())
+    return found
 
 
 class Told:
@@ -100,6 +125,9 @@ class Told:
             for title, svg in drawn.items()
         }
         self.summary = summary_of(self.frame)
+        write_dxf(sheets, folder / "sheets.dxf")
+        self.dxf = texts_of(folder / "sheets.dxf")
+        self.name = name
 
     def plan_words(self, title: str) -> str:
         return " ".join(self.sheets[title])
@@ -184,6 +212,53 @@ def test_the_guide_keeps_to_staking_and_tolerances(told: Told) -> None:
     assert "off the string: no more than 7 mm" in re.sub(r"\s+", " ", told.guide)
     assert "off level: no more than 14 mm" in re.sub(r"\s+", " ", told.guide)
     assert told.guide.count("the two within 13 mm of each other") == 2
+
+
+def test_the_drawing_file_has_the_marks_too(told: Told) -> None:
+    said = "\n".join(told.dxf)
+    for name, mark in marks_of(told).items():
+        found = re.search(rf"^{name} (\d+)(?: mm)?\b", said, re.MULTILINE)
+        assert found, name
+        assert float(found[1]) == pytest.approx(mark, abs=ROUND_MM)
+
+
+def test_pictures_stand_sockets_on_the_same_ground(told: Told) -> None:
+    """What view.html and the page draw and name beside the sockets."""
+    scene, rows = ground_answer(told.frame)["scene"], told.record["tables"]["drive"]
+    drawn = {one["name"]: one for one in scene["sockets"]}
+    assert drawn.keys() == {row["socket"] for row in rows}
+    least, most = scene["limits"]
+    for row in rows:
+        one = drawn[row["socket"]]
+        assert one["out"] == pytest.approx(row["top_mm"] - row["ground_mm"], abs=0.02)
+        assert max(0.0, least - one["out"]) == pytest.approx(row["dig_mm"], abs=0.02)
+        assert max(0.0, one["out"] - most) == pytest.approx(row["fill_mm"], abs=0.02)
+
+
+def test_earth_is_one_volume_on_list_sheet_and_page(told: Told) -> None:
+    """The list's; on the sheet to two decimals; the page sums it anew over its pieces, net."""
+    pads = told.record["tables"]["earthwork"]
+    sheet = told.plan_words("Earthwork and water")
+    for pad in pads:
+        for volume in (pad["cut_m3"], pad["fill_m3"]):
+            assert re.search(rf"\b{volume:.2f}\b", sheet) or volume == 0.0
+    pieces = ground_answer(told.frame)["earth"]
+    net = sum(area * sum(heights) / 3000 for area, *heights in pieces)
+    assert net == pytest.approx(pads[0]["cut_m3"] - pads[0]["fill_m3"], abs=0.002)
+
+
+def test_rock_is_drilled_to_one_depth_in_every_list(told: Told) -> None:
+    """What is embedded reaches below 450 of earth: the rest is drilled, everywhere alike."""
+    for row in told.record["tables"]["drive"]:
+        if "rock" not in told.name:
+            assert row["drill_mm"] is None
+            continue
+        # The socket stands upright here: no lean, so that lengths are heights.
+        lower = SOCKET - (row["top_mm"] - row["ground_mm"])
+        assert row["drill_mm"] == pytest.approx(max(0.0, lower - ROCK_MM), abs=0.5)
+        if row["drill_mm"]:
+            size = f"{row['drill_mm']:.0f}"
+            assert re.search(rf"Socket {row['socket']}: .*\b{size} mm", told.guide)
 
 
 def test_on_level_ground_the_rise_is_told_that_it_is_good_for() -> None:

@@ -16,12 +16,14 @@ from frame3d.checks.all_checks import check_frame
 from frame3d.checks.rules.doors import check_doors
 from frame3d.checks.rules.survey_rules import check_survey
 from frame3d.design.reading.reader import design_from_mapping
+from frame3d.design.reading.user_lists import GivenList
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.surveyed import Level, Top
 from frame3d.frame.on_ground import boards_on_ground
+from frame3d.frame.sides.rail_holes import bored_pieces
 from frame3d.guide.make_guide import guide_of
 from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.site.built.as_built import HoopState, judge
@@ -30,7 +32,7 @@ from frame3d.site.driving.under import ground_under
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.setting_out import PlaceKind, set_out
 from frame3d.site.staking.socket_names import socket_places
-from frame3d.site.survey import site_of
+from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.site_report import assumptions, figures, findings
 from frame3d.site.write.site_tables import site_tables
 
@@ -166,3 +168,24 @@ def test_every_frame_can_be_driven_on_any_ground(mapping: dict, staking: dict, s
     )  # fmt: skip
     assert {hoop.state for hoop in built.hoops} == {HoopState.GOES}
     assert not any(top.is_off for top in built.tops)
+    _driven_elsewhere(frame, random)
+
+
+def _driven_elsewhere(frame: Frame, random: np.random.Generator) -> None:
+    """Each hoop up to 30 mm off along: the frame as driven is whole, and bored at its hoops."""
+    off = random.uniform(-30, 30, len(frame.grid.hoop_y_mm))
+    rows = [f"{place.name},{place.top_x_mm} mm,{place.y_mm + off[place.hoop - 1]} mm"
+            for place in socket_places(frame)]  # fmt: skip
+    text = "\n".join(("point,x,y", *rows))
+    laid = surveyed(frame, {"built": GivenList(name="tops.csv", text=text)})
+    if laid.unbuilt:
+        assert laid.members == frame.members
+        return
+    assert {j.kind for j in laid.joints} == {j.kind for j in frame.joints}
+    ys = laid.grid.hoop_y_mm
+    for piece in bored_pieces(laid):
+        assert piece.hoops == tuple(range(piece.hoops[0], piece.hoops[-1] + 1))
+    there = {m.spot.hoop: m.placement.origin[1] for m in laid.of(Role.SOCKET)}
+    assert [there[n + 1] for n in range(len(ys))] == pytest.approx(list(ys), abs=1e-6)
+    site, own = site_of(laid), {m.mark for m in frame.members}
+    assert all(one.mark in own or not one.mark for one in site.differences)

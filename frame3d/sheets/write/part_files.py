@@ -13,6 +13,7 @@ from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
 from frame3d.design.tables.whole_design import LayerNames
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.make_notes import material_words, short_make_notes
 from frame3d.frame.describe.plate_joints import BentPlate, bent_plates, plate_joints
 from frame3d.frame.describe.wording import describe, lengths_of, sold_text
@@ -200,7 +201,7 @@ def _add_words(
     notes = ["Cautions", *_NOTES, *CAUTIONS, "General notes of make", *short_make_notes(frame)]
     broken = [line for note in notes for line in textwrap.wrap(note, _LETTERS)]
     lines = [*((line, NOTES) for line in broken), *((line, "text") for line in words)]
-    lines.append(("full size", "text"))
+    lines += [(line, "text") for line in ("full size", as_built_mark(frame)) if line]
     for title in (NOTES, "text"):
         doc.layers.add(layer_name(title, names), color=7)
     for number, (line, title) in enumerate(reversed(lines)):

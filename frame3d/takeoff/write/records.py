@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
 from frame3d.schemas import Document
@@ -31,7 +32,9 @@ FIRST_LINE = (
 def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
     """What the numbers of people and the masses rest on."""
     form, zinc = lengths_of(takeoff.frame), takeoff.frame.design.order.zinc
+    mark = as_built_mark(takeoff.frame)
     return (
+        *((f"{mark}: made for the sockets as they were driven.",) if mark else ()),
         CARRY.text(form),
         RAISE.text(form),
         "These are recommended weight limits from the NIOSH lifting equation (DHHS 94-110) "
@@ -43,7 +46,7 @@ def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
         if zinc is None
         else f"To carry and raise, tubes and plates are weighed with {_zinc(form, zinc)} of zinc "
         "on their surface; the parts list has bare steel.",
-        "{_density(form)}; boards at the density of their section, dry: fresh treated "
+        f"{_density(form)}; boards at the density of their section, dry: fresh treated "
         "boards can weigh half as much again.",
         *sentences_of_frame(takeoff.frame),
     )

@@ -147,6 +147,7 @@ async function showFound(here) {
   results.showFindings(found);
   lists.know(found.lists);
   ground.know(found.ground);
+  view.knowPlot(found.ground.plot);
   results.showFigures(now.words.figures, found.mass);
   view.showFound(found);
   compare.know(now, state.kept);

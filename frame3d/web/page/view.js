@@ -4,6 +4,7 @@ import { byId, el, say, massName } from "./dom.js";
 import { dress } from "./icons.js";
 import { isPhone } from "./phone.js";
 import { legend, swatch } from "/assets/legend.js";
+import { COLOURS, plotThings } from "./plot.js";
 import { Viewer } from "/assets/viewer.js";
 
 const VIEWS = [["iso", "3D"], ["front", "Front"], ["back", "Back"], ["left", "Left"],
@@ -18,6 +19,8 @@ export class FrameView {
   #found = null;
   #bodies = new Set();
   #states = {};
+  #plot = [];
+  #plotShown = false;
   #before = null;
 
   /** `onPick(ids)`: members were picked out; none to end it. */
@@ -198,6 +201,18 @@ export class FrameView {
     if (this.#scene) this.legend.replaceChildren(...legend(this.viewer.roles(), states));
   }
 
+  /** What is known of the plot; it is drawn when somebody asks for it. */
+  knowPlot(plot) {
+    this.#plot = plot;
+    if (!this.works) return;
+    this.#drawPlot();
+    if (this.#scene) this.#roles();
+  }
+
+  #drawPlot() {
+    this.viewer.setThings("plot", this.#plotShown ? plotThings(this.#plot) : []);
+  }
+
   /** The bodies of people and machines, once the checks have found them. */
   showFound(found) {
     this.#found = found;
@@ -230,7 +245,14 @@ export class FrameView {
       this.viewer.showRoles(Object.fromEntries(this.viewer.roles().map((r) => [r.role, on])));
       this.#roles();
     };
+    const kinds = [...new Set(this.#plot.map(({ kind }) => kind))].map((kind) => COLOURS[kind]);
+    const plot = el("label", { class: "check" }, el("input", { type: "checkbox", id: "show-plot",
+      checked: this.#plotShown, "data-role": "plot", change: (event) => {
+        this.#plotShown = event.target.checked;
+        this.#drawPlot();
+      } }), kinds.map(({ light, dark, text }) => [swatch(light, dark), ` ${text} `]).flat());
     this.shown.replaceChildren(
+      kinds.length ? el("fieldset", {}, el("legend", {}, "Plot"), plot) : "",
       bodies.length ? el("fieldset", {}, el("legend", {}, "People and machines"), bodies) : "",
       el("fieldset", {}, el("legend", {}, "Parts"),
         el("div", { class: "set" },

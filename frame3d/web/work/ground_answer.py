@@ -11,6 +11,7 @@ from frame3d.site.write.ground_words import ground_figure, ground_record
 from frame3d.units import UnitSystem
 from frame3d.units.data_tables import Json
 from frame3d.view.ground_scene import ground_scene
+from frame3d.view.plot_scene import plot_scene
 
 _MOST_PIECES = 4000
 """More of them are no longer summed on the page while a string is dragged."""
@@ -21,8 +22,9 @@ __all__ = ["ground_answer"]
 def ground_answer(frame: Frame) -> dict[str, Json]:
     """What the page says of the ground of ``frame``; lengths in millimetres and as texts.
 
-    ``scene`` is what its pictures draw, ``marks`` are rows of a table, and ``earth`` flat pieces
-    of the ground for cut and fill: area in m², then heights over the plane to the string, mm.
+    ``scene`` and ``plot`` are what its pictures draw, ``marks`` are rows of a table, and ``earth``
+    flat pieces of the ground for cut and fill: area in m², then heights over the plane to the
+    string, mm.
     """
     site, form = site_of(frame), lengths_of(frame)
 
@@ -38,6 +40,7 @@ def ground_answer(frame: Frame) -> dict[str, Json]:
         "marks": [row(one) for one in site.sockets] if site.driving is not None else [],
         "scene": ground_scene(frame),
         "earth": _earth(site),
+        "plot": plot_scene(frame),
     }
 
 

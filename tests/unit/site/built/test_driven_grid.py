@@ -26,6 +26,7 @@ from frame3d.site.survey import site_of, surveyed
 from frame3d.site.write.built_words import answer_text, as_built_note
 from frame3d.summary import summary_of
 from frame3d.takeoff.take_off import take_off
+from frame3d.takeoff.write.records import assumptions
 
 HOOPS, BAY, WIDTH = 7, 1500.0, 6000.0
 Moves = Mapping[str, tuple[float, float]]
@@ -171,6 +172,8 @@ def test_models_titles_and_summary_are_marked_with_the_day(frame: Frame) -> None
     built = driven(frame, both(2, 30.0))
     assert model_name(built) == "frame AS BUILT 2026-05-09" and model_name(frame) == "frame"
     assert titled(built).endswith(", AS BUILT 2026-05-09")
+    assert assumptions(take_off(built))[0].startswith("AS BUILT 2026-05-09: ")
+    assert not any("AS BUILT" in text or "{" in text for text in assumptions(take_off(frame)))
     summary = summary_of(built)
     schema = json.loads(document_schema(Document.SUMMARY))
     assert not list(Draft202012Validator(schema).iter_errors(json.loads(json.dumps(summary))))
@@ -182,3 +185,29 @@ def test_a_changed_width_is_told_as_what_is_done_about_it(frame: Frame) -> None:
     told = {one.where: answer_text(lengths_of(frame), one) for one in site_of(built).differences
             if one.what == "width between the tops"}  # fmt: skip
     assert told["hoop 3"].startswith("spread by 1") and told["hoop 6"].startswith("pulled in by 1")
+
+
+def test_findings_on_the_ground_are_of_the_frame_that_is_drawn() -> None:
+    """Levels that fall 40 in 100 along, with a wall and a door at the end that was driven 30 on."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},
+        "bays": {"count": HOOPS - 1, "spacing": "1.5 m"},
+        "end_wall": [{"at": "back"}],
+        "door": [{"at": "back", "kind": "hinged", "width": "1200 mm", "height": "2 m"}],
+        "staking": {"levels": "levels.csv", "built": "tops.csv"},
+    }))  # fmt: skip
+    levels = "".join(f"{n + 1}{side},{-60 * n} mm\n" for n in range(HOOPS) for side in "LR")
+    tops = "".join(
+        f"{n + 1}{side},{x} m,{n * BAY + (30 if n == HOOPS - 1 else 0)} mm\n"
+        for n in range(HOOPS) for side, x in (("L", -3), ("R", 3))
+    )  # fmt: skip
+    built = surveyed(frame, {
+        "levels": GivenList(name="levels.csv", text=f"point,z\n{levels}"),
+        "built": GivenList(name="tops.csv", text=f"point,x,y\n{tops}"),
+    })  # fmt: skip
+    assert built.designed is not None and built.ground is not None
+    there, found = {id(member) for member in built.members}, check_frame(built)
+    assert {"hole-under", "socket-short", "string-unmet"} & {f.rule.name for f in found}
+    assert all(id(member) in there for finding in found for member in finding.members)
+    assert {one.door for wall in site_of(built).walls for one in wall.doors} == set(built.doors)
