@@ -101,7 +101,7 @@ class DoorGround(Struct, frozen=True, kw_only=True):
     struck : Struck or None
         Where a leaf comes nearest to the ground on its whole way; None without leaves.
     gap_mm : float or None
-        Between a shut leaf and the lowest ground under it.
+        Between a shut leaf and the lowest ground under it, or the threshold where there is one.
     """
 
     door: DoorOpening
@@ -118,7 +118,7 @@ class DoorGround(Struct, frozen=True, kw_only=True):
     def low_mm(self) -> float:
         """How far the ground lies below the height that the door is drawn for, at most."""
         under = [max(self.steps_mm) - self.door.bottom_mm]
-        if self.gap_mm is not None:
+        if self.gap_mm is not None and not _has_threshold(self.door):
             under.append(self.gap_mm - max(leaf.bottom_mm for leaf in self.door.leaves))
         return max(0.0, *under)
 
@@ -238,7 +238,7 @@ def _open_mm(frame: Frame, end: End, pieces: Sequence[WallPiece]) -> float:
 
 def level_door(door: DoorOpening) -> DoorGround:
     """A door over level ground, which is at the height that the frame is drawn on."""
-    bottoms = [leaf.bottom_mm for leaf in door.leaves]
+    bottoms = [leaf.bottom_mm - door.bottom_mm for leaf in door.leaves]
     struck = None
     if door.leaves:
         leaf = min(door.leaves, key=lambda one: one.bottom_mm)
@@ -263,13 +263,22 @@ def _door(frame: Frame, driving: DrivingPlan, door: DoorOpening) -> DoorGround:
         for z, x, y in [max(_heights(frame, driving, door, sweep.plan))]
     ]
     shut = [
-        leaf.bottom_mm - min(_heights(frame, driving, door, _shut(leaf)))[0] for leaf in door.leaves
-    ]
+        leaf.bottom_mm - (
+            door.bottom_mm if _has_threshold(door)
+            else min(_heights(frame, driving, door, _shut(leaf)))[0]
+        )
+        for leaf in door.leaves
+    ]  # fmt: skip
     return DoorGround(
         door=door, steps_mm=(steps[0], steps[1]),
         struck=min(swept, key=lambda one: one.clear_mm, default=None),
         gap_mm=max(shut, default=None),
     )  # fmt: skip
+
+
+def _has_threshold(door: DoorOpening) -> bool:
+    """Whether a board lies in the opening: without one it is measured from the ground."""
+    return door.bottom_mm > 0.0
 
 
 def _shut(leaf: Leaf) -> tuple[Point, ...]:

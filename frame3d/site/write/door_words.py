@@ -25,7 +25,7 @@ def struck_at(frame: Frame, under: DoorGround) -> str:
     across = "in the middle of the tunnel"
     if abs(struck.x_mm) > _MIDDLE_MM:
         side = "left" if struck.x_mm < 0 else "right"
-        across = f"{say(abs(struck.x_mm), unit=True)} {side} of the middle"
+        across = f"{say(abs(struck.x_mm), unit=True)} {side} of the middle as seen from the front"
     way = "outside" if struck.out_mm >= 0 else "inside"
     return f" {say(abs(struck.out_mm), unit=True)} {way} the wall and {across}"
 

@@ -21,6 +21,7 @@ def walls_table(site: Site) -> DataTable:
     rows: list[dict[str, Value]] = [
         {"end": wall.end.value, "piece": one.member.mark, "what": one.member.role.value,
          "from": one.low_x_mm, "to": one.high_x_mm, "gap": one.gap_mm, "dig": one.dig_mm,
+         "above": None if one.embedded_mm is None else one.above_mm,
          "embedded": one.embedded_mm}
         for wall in site.walls for one in wall.pieces
     ]  # fmt: skip
@@ -30,7 +31,7 @@ def walls_table(site: Site) -> DataTable:
             DataColumn(key="end", header="end"), DataColumn(key="piece", header="piece"),
             DataColumn(key="what", header="what"), _length("from", "from the middle"),
             _length("to", "to"), _length("gap", "gap under it"), _length("dig", "dig"),
-            _length("embedded", "in the ground"),
+            _length("above", "above the ground"), _length("embedded", "in the ground"),
         ),
         rows=tuple(rows),
         note="Places are from the middle of the tunnel, to the right as seen from the front.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from site_frames import FALL, walled
 
 from frame3d.checks.findings.finding import Finding
 from frame3d.checks.rules.survey_rules import RULES, check_survey
@@ -13,6 +14,7 @@ from frame3d.design.reading.user_lists import GivenList
 from frame3d.errors import DesignFaults
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 from frame3d.site.survey import surveyed
 
 HOOPS, BAY, WIDTH = 5, 1500.0, 6000.0
@@ -111,6 +113,17 @@ def test_sockets_that_leave_no_room_are_told_and_the_frame_stays_as_designed() -
     (one,) = (f for f in check_survey(built) if f.rule.name == "not-as-built")
     assert "does not fit between two hoops" in one.message and one.field == "staking.built"
     assert not list(check_survey(frame))
+
+
+def test_a_sill_that_nothing_closes_is_told_with_its_gap() -> None:
+    """3 % across, filled: the gap is widest at the right end of the sill, by the plane there."""
+    frame, driving = walled("sill", staking={"boards": "fill"})
+    drawn_on = driving.string.start_mm - driving.exposure.wanted_mm
+    ends = [m.placement.origin[0] + m.part.length_mm for m in frame.of(Role.WALL_SILL)
+            if m.spot.hoop == 1]  # fmt: skip
+    (one,) = (f for f in check_survey(frame) if f.rule.name == "sill-hangs" and "front" in f.where)
+    assert one.provided == pytest.approx(drawn_on + FALL * (max(ends) + 2500.0), abs=0.01)
+    assert {m.role for m in one.members} == {Role.WALL_SILL}
 
 
 def test_every_rule_has_a_ground_that_breaks_it() -> None:

@@ -46,6 +46,8 @@ WITHOUT: dict[tuple[str, str], dict[str, Any]] = {
         "end_wall": [{"positions": ["-1.8 m", "-0.9 m", "0.9 m", "1.8 m"]}]},
     **{("end_wall", name): {"end_wall": [{"braces": "none"}]}
        for name in ("brace_height", "brace_tube")},
+    **{("end_wall", f"anchor_{name}"): {"end_wall": [{}]}
+       for name in ("spacing", "depth", "tube", "timber", "rod", "plate")},
     **{("door", name): {"door": [{"kind": "roll-up"}]} for name in ("leaves", "leaf", "swing")},
     ("door", "hand"): {"door": [{"leaves": 2}]},
     **{("cover", name): {"cover": {"wall_cover": "film", "listed_as": "parts"}}

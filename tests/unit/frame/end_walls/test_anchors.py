@@ -15,12 +15,20 @@ from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.tables.whole_design import End
 from frame3d.errors import DesignFaults
 from frame3d.frame.describe.wall_feet import anchors_at, sentences_of_frame
+from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.measure.measures import volume_mm3
+from frame3d.frame.model.fittings import GroundAnchor
 from frame3d.frame.model.parts import RippedBoard
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.envelopes import reach_of
+from frame3d.guide.make_guide import guide_of
+from frame3d.sheets.views.end_wall import tables
+from frame3d.sheets.views.seen_wall import wall_seen
 from frame3d.site.earthwork.end_walls import anchored
 from frame3d.site.plot.outline import in_ground
 from frame3d.site.survey import site_of
+from frame3d.site.write.wall_words import walls_table
+from frame3d.solids.parts.make_solids import make_solid
 
 KINDS = ("stakes", "posts", "ground anchors")
 SILL_MM, DEPTH_MM, STEP_MM = 47.0, 600.0, 25.0
@@ -126,3 +134,31 @@ def test_no_skirt_where_the_design_fills() -> None:
     assert not list(frame.of(Role.WALL_SKIRT))
     found = [f for f in check_survey(frame) if f.rule.name == "sill-hangs"]
     assert found and all(f.provided > 38.0 for f in found)
+
+
+def test_a_ground_anchor_is_as_large_as_its_sizes_say_in_lists_and_as_a_solid() -> None:
+    """Rod, plate and lug by π/4 d² h and the area of a rectangle less two holes."""
+    part = GroundAnchor(rod_mm=16.0, plate_mm=100.0, length_mm=650.0, hole_mm=7.0)
+    first, last = part.holes_x_mm
+    lug = (20.0 + last + 20.0) * 40.0 - 2 * math.pi / 4 * 7.0**2
+    wanted = math.pi / 4 * (16.0**2 * (650.0 - 8.0) + 100.0**2 * 8.0) + 6.0 * lug
+    assert volume_mm3(part) == pytest.approx(wanted, rel=1e-12)
+    made = make_solid(part, mark="AN1", role=Role.WALL_ANCHOR)
+    assert made.volume_mm3 == pytest.approx(wanted, rel=1e-9)
+    assert first - 20.0 == 8.0
+
+
+def test_list_sheet_and_guide_say_the_same_of_each_anchor() -> None:
+    frame, _ = held_by("stakes")
+    site, say = site_of(frame), lengths_of(frame).text
+    listed = [row for row in walls_table(site).rows
+              if row["end"] == "front" and row["what"] == "end wall anchor"]  # fmt: skip
+    (table,) = [t for t in tables(wall_seen(frame, End.FRONT)) if t.title == "What holds the sill"]
+    drawn = {(row[0], round(row[2].mm, 3), round(row[3].mm, 3)) for row in table.rows}
+    assert drawn == {(r["piece"], round(r["above"], 3), round(r["embedded"], 3)) for r in listed}
+    steps = [one for one in guide_of(frame, drawn=False).steps if one.step.end is End.FRONT]
+    told = [text for step in steps for text in step.words.do]
+    (text,) = [one for one in told if one.startswith("Drive the stakes")]
+    assert all(f"{say(row['above'], unit=True)} above its ground" in text for row in listed)
+    cautions = [text for step in steps for text in step.words.cautions]
+    assert any("holds the sill" in text and "buried cables" in text for text in cautions)

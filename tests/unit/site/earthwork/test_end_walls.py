@@ -96,6 +96,19 @@ def test_the_check_reckons_with_the_ground_under_the_whole_swing() -> None:
     assert not [o for o in check_doors(lay_out(frame.design)) if o.rule.name == "door-ground"]
 
 
+def test_over_a_threshold_a_shut_leaf_leaves_the_same_gap_everywhere() -> None:
+    """The board is level with the wall, so the leaf's gap to it has nothing to do with ground."""
+    frame, _ = walled("sill", door={"threshold": "board"})
+    under = site_of(frame).under(frame.doors[0])
+    assert under.gap_mm == pytest.approx(
+        frame.doors[0].leaves[0].bottom_mm - frame.doors[0].bottom_mm
+    )
+    # The step up to it follows the ground: its top less the plane at either reveal.
+    left, right = under.steps_mm
+    wide = frame.doors[0].right_x_mm - frame.doors[0].left_x_mm
+    assert right - left == pytest.approx(FALL * wide, abs=0.01)
+
+
 def test_ground_that_is_low_under_a_door_is_found() -> None:
     """The plane falls by 3 % from the left: at the right reveal it is lowest."""
     frame, driving = walled("sill", height=lambda x, y: -0.06 * x, door={"position": "1 m"})
