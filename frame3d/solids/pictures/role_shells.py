@@ -53,14 +53,13 @@ PLAIN = Signs()
 
 def packed_shells(shells: Sequence[Shell], signs: Signs = PLAIN) -> bytes:
     """``shells`` as bytes, with what is written."""
-    arrays: dict[str, np.ndarray | str | Vector] = {
+    arrays = {
         f"{number} {name}": getattr(shell, name)
         for number, shell in enumerate(shells)
         for name in Shell.__struct_fields__
     }
-    arrays["signs"] = np.array([signs.person, signs.front])
     file = io.BytesIO()
-    np.savez(file, **arrays)
+    np.savez(file, signs=np.array([signs.person, signs.front]), **arrays)
     return file.getvalue()
 
 

@@ -69,7 +69,7 @@ class SceneSigns(Struct, frozen=True):
         for one in (self.figure, self.of_figure, *self.of_front):
             renderer.AddViewProp(one)
 
-    def turn(self, right: Sequence[float], *, figure: bool, front: bool) -> None:
+    def turn(self, right: np.ndarray, *, figure: bool, front: bool) -> None:
         """Turn the figure across an eye that has ``right`` on its right; show what is wanted."""
         self.figure.SetOrientation(0.0, 0.0, math.degrees(math.atan2(right[1], right[0])))
         for one in (self.figure, self.of_figure):
