@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     from frame3d.sheets.layout.sheet import SheetSet
     from frame3d.takeoff.take_off import Takeoff
 
-__all__ = ["design_from", "draw", "take_off", "write_model", "write_sheets"]
-
 
 def design_from(given: str | Mapping[str, Any], *, folder: str | Path | None = None) -> Design:
     """The design in a TOML text, or in a mapping of the same form.

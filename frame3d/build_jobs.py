@@ -30,12 +30,6 @@ from frame3d.units.data_tables import DataTable
 from frame3d.view.light_shells import shells_of, signs_of
 from frame3d.view.view_page import view_page
 
-__all__ = [
-    "FILES_OF", "FOLDERS", "FOUND", "JOBS", "Made", "draw_takeoff", "make_guide", "make_ifc",
-    "make_model",
-    "pictures", "write_found",
-]  # fmt: skip
-
 VIEW, CLEARANCE = "view.html", "clearance.svg"
 FOUND = ("findings.json", "stakes.csv")
 """What is written of every build as a whole."""

@@ -14,25 +14,6 @@ from typing import Any, TypeVar
 
 from msgspec import Struct
 
-__all__ = [
-    "Frame3dError",
-    "DesignError",
-    "DesignFaults",
-    "Fault",
-    "ListFaults",
-    "UnitError",
-    "CatalogError",
-    "ArchError",
-    "SolidError",
-    "BoardError",
-    "CuttingError",
-    "OutputError",
-    "MachineError",
-    "machine_reason",
-    "present",
-    "unwritable",
-]
-
 T = TypeVar("T")
 
 

@@ -10,8 +10,6 @@ import os
 import stat
 from pathlib import Path
 
-__all__ = ["NoFileError", "TooLargeError", "open_file", "read_file"]
-
 _AT_ONCE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 _KINDS = (
     (stat.S_ISFIFO, "a pipe"),

@@ -12,8 +12,6 @@ import os
 import sys
 from pathlib import Path
 
-__all__ = ["FOLDER", "command", "environment"]
-
 FOLDER = Path(__file__).parent / "examples"
 """Where helpers are started: it holds designs and nothing that can be imported."""
 _BEGIN = """

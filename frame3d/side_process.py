@@ -24,8 +24,6 @@ from typing import BinaryIO, TypeVar
 from frame3d.errors import Frame3dError, OutputError, present
 from frame3d.processes import FOLDER, command, environment
 
-__all__ = ["Job", "SideBySide", "SideProcess", "Tell", "cores"]
-
 Made = TypeVar("Made")
 Tell = Callable[[str, int, int], None]
 """Told what is being done, how many steps of it are done, and how many there are."""

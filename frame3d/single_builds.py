@@ -34,11 +34,6 @@ from frame3d.units.data_tables import DataTable
 if TYPE_CHECKING:
     from frame3d.loads.comparison import Comparison
 
-__all__ = [
-    "build_engineer_model", "build_guide", "build_loads", "build_order", "build_site",
-    "build_takeoff",
-]  # fmt: skip
-
 _TAKEOFF = (*TAKEOFF_FILES, *CREW_FILES)
 """What a take-off may write."""
 

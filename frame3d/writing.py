@@ -9,8 +9,6 @@ from pathlib import Path
 
 from frame3d.errors import OutputError, unwritable
 
-__all__ = ["write_whole"]
-
 
 def write_whole(path: Path, write: Callable[[Path], object]) -> None:
     """Let ``write`` make the file under another name, then give it its own.

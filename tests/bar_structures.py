@@ -7,6 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
+from frame3d.loads.solver import elements
+from frame3d.loads.solver.assembly import Assembly, Unstable
+from frame3d.loads.solver.static import Response, end_forces
 from frame3d.loads.solver.structure import STEEL_E, STEEL_G, Array, Bars, Load, Structure
 
 PLANE = (0, 1, 0, 1, 0, 1)
@@ -14,6 +17,61 @@ PLANE = (0, 1, 0, 1, 0, 1)
 PINNED = (1, 1, 1, 1, 0, 1)
 """A node of such a plane that is held and turns."""
 FIXED = (1, 1, 1, 1, 1, 1)
+
+
+def no_load(structure: Structure) -> Load:
+    """No load at all on ``structure``."""
+    return Load(
+        at_nodes=np.zeros((len(structure.nodes), 6)),
+        along_bars=np.zeros((len(structure.ends), 3)),
+    )
+
+
+def all_forces(load: Load, structure: Structure) -> Array:
+    """The sum of all forces of a load, (3,) float, N."""
+    along: Array = load.along_bars * structure.lengths[:, None]
+    return load.at_nodes[:, :3].sum(axis=0) + along.sum(axis=0)
+
+
+def second_order(assembly: Assembly, load: Load) -> Response:
+    """Equilibrium in the deformed position for small turns.
+
+    The axial forces change the stiffness, and are worked out anew until they agree with it to
+    a billionth. ``Unstable`` if there is no stable position under the load.
+    """
+    whole = assembly.forces(load)
+    axial = np.zeros(len(assembly.structure.ends))
+    for _ in range(40):
+        moved = assembly.factors(axial).solve(whole)
+        forces, after = end_forces(assembly, moved, load, axial)
+        change = np.abs(after - axial).max(initial=0.0)
+        if change <= 1e-9 * max(np.abs(after).max(initial=0.0), 1e-12):
+            return Response(moved=moved, forces=forces, axial=after)
+        axial = after
+    raise Unstable("the axial forces do not settle")
+
+
+def reactions(structure: Structure, assembly: Assembly, response: Response, load: Load) -> Array:
+    """What springs and fixed freedoms give to each node, (n, 6) float, in the structure's axes.
+
+    Springs by what they are compressed, fixed freedoms by the sum of the bars' forces there.
+    """
+    whole = np.zeros(structure.count)
+    turned = elements.own(response.forces, structure.axes.transpose(0, 2, 1))
+    np.add.at(whole, structure.freedoms.ravel(), turned.ravel())
+    at_nodes = whole[: 6 * len(structure.nodes)].reshape(-1, 6)
+    moved = response.at_nodes(structure)
+    given: Array = np.where(structure.fixed, at_nodes - load.at_nodes, -structure.springs * moved)
+    return given
+
+
+def is_stable(assembly: Assembly, axial: Array) -> bool:
+    """Whether all pivots are positive with the axial forces ``axial``, (m,) N."""
+    try:
+        assembly.factors(axial)
+    except Unstable:
+        return False
+    return True
 
 
 def structure(
@@ -83,14 +141,14 @@ def gothic(span: float, radius: float, count: int) -> Array:
 
 def at_node(made: Structure, node: int, *forces: float) -> Load:
     """A load on one node: x, y, z and the three moments."""
-    load = Load.none(made)
+    load = no_load(made)
     load.at_nodes[node, : len(forces)] = forces
     return load
 
 
 def on_plan(made: Structure, share: Callable[[float], float] = lambda _: 1.0) -> Load:
     """Downward, 1 N on each mm of plan across, times ``share`` at the x of each bar's middle."""
-    load = Load.none(made)
+    load = no_load(made)
     first, last = made.nodes[made.ends[:, 0]], made.nodes[made.ends[:, 1]]
     across = np.abs(last[:, 0] - first[:, 0]) / made.lengths
     shares = np.array([share(x) for x in (first[:, 0] + last[:, 0]) / 2])
@@ -123,7 +181,7 @@ def random_frame(seed: int) -> tuple[Structure, Load]:
         np.array(nodes), ends, area=np.pi / 4 * (outside**2 - inside**2), inertia=inertia,
         torsion=2 * inertia, fixed={n: FIXED for (_, _, k), n in numbers.items() if k == 0},
     )  # fmt: skip
-    load = Load.none(made)
+    load = no_load(made)
     free = np.flatnonzero(~made.fixed[:, 0])
     load.at_nodes[free, :3] = chance.uniform(-3000, 3000, (len(free), 3)) - [0, 0, 12000]
     load.along_bars[:] = chance.uniform(-1.0, 1.0, (count, 3))
@@ -131,6 +189,6 @@ def random_frame(seed: int) -> tuple[Structure, Load]:
 
 
 __all__ = [
-    "FIXED", "PINNED", "PLANE", "at_node", "circle", "gothic", "on_plan", "plane_curve",
-    "random_frame", "structure",
+    "FIXED", "PINNED", "PLANE", "all_forces", "at_node", "circle", "gothic", "is_stable",
+    "no_load", "on_plan", "plane_curve", "random_frame", "reactions", "second_order", "structure",
 ]  # fmt: skip

@@ -5,8 +5,6 @@ from __future__ import annotations
 from frame3d.catalog.sections import BoltSize
 from frame3d.errors import CatalogError
 
-__all__ = ["choose_bolt_length", "grip_to_length", "thread_length_mm"]
-
 _THREADS_PAST_NUT = 2
 _SAME_LENGTH_MM = 1e-6
 _METRIC_STEP_MM = 125.0

@@ -29,19 +29,6 @@ from frame3d.catalog.sections import (
 )
 from frame3d.units import parse_length
 
-__all__ = [
-    "CatalogRow",
-    "CatalogKind",
-    "Size",
-    "Status",
-    "aliases",
-    "names",
-    "row_at",
-    "rows",
-    "table_lines",
-    "with_size",
-]
-
 
 class CatalogKind(enum.Enum):
     """What the catalogue holds; the value is the name of the table."""

@@ -10,8 +10,6 @@ import re
 
 from frame3d.catalog.csv_tables import CatalogKind, table_lines
 
-__all__ = ["designation"]
-
 _STANDARD = re.compile(
     r"ASME B[\d.]+\d(?:M\b)?|ASTM [A-Z]\d+(?: group [A-Z]+)?|(?:EN|ISO|DIN) \d+(?:-\d+)?|PS 20"
 )

@@ -16,8 +16,6 @@ from frame3d.catalog.csv_tables import read_table
 from frame3d.errors import CatalogError
 from frame3d.units import parse_length
 
-__all__ = ["GaugeSystem", "wall_from_gauge"]
-
 
 class GaugeSystem(enum.Enum):
     """The systems that the catalogue knows; the value says what each is used for."""

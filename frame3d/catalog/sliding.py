@@ -9,8 +9,6 @@ from frame3d.catalog.lookup import clearance_mm, tube_rows
 from frame3d.catalog.sections import TubeSection
 from frame3d.units import UnitSystem, system_of
 
-__all__ = ["PLAY_MM", "slides_well", "tube_over"]
-
 PLAY_MM = (0.5, 3.0)
 """Play on the diameter with which a tube slides into another and does not rattle (common
 practice, no source)."""

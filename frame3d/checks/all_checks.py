@@ -114,6 +114,3 @@ def _idle(frame: Frame, found: list[Finding]) -> list[Finding]:
                 )
             )
     return idle
-
-
-__all__ = ["check_frame", "rules"]

@@ -362,9 +362,3 @@ def _machine(frame: Frame, way: Way, wall_x_mm: float) -> MachineRow:
 def _round(value: float) -> float:
     """To 1e-3: finer than anything that is made, coarser than the noise of floating point."""
     return round(value, 3) + 0.0
-
-
-__all__ = [
-    "NO_VERDICT", "count_of", "faults_report", "finding_row", "has_errors", "numbers_of",
-    "report_of", "report_text", "room_of", "room_tables", "status_of",
-]  # fmt: skip

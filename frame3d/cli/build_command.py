@@ -19,7 +19,7 @@ from frame3d.cli.fault_messages import (
     out_folder,
     usage_fault,
 )
-from frame3d.cli.show import plain, say, show_build, show_cautions, show_grid, tell
+from frame3d.cli.show import progress_bar, say, show_build, show_cautions, show_grid, tell
 from frame3d.cli.survey_options import BuiltFile, LevelsFile, MeasuredFile
 from frame3d.errors import DesignFaults
 
@@ -201,25 +201,8 @@ def _folders(paths: list[Path], out: Path | None, *, alone: bool) -> list[Path]:
 def _with_progress(
     frame: Frame, folder: Path, only: Sequence[OneOutput], workers: int | None
 ) -> BuildResult:
-    """Build, with a bar on standard error where that is a terminal."""
-    from rich.console import Console
-    from rich.markup import escape
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
     from frame3d.building import build_frame
 
-    console = Console(stderr=True)
-    bar = Progress(
-        TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(),
-        console=console, transient=True, disable=not console.is_terminal,
-    )  # fmt: skip
-    name = escape(plain(frame.design.project.name))
-    with bar:
-        task = bar.add_task(name, total=1)
-
-        def told(what: str, done: int, total: int) -> None:
-            text = f"{name}: {escape(plain(what))}"
-            bar.update(task, description=text, completed=done, total=total)
-
-        names = [one.value for one in only]
+    name, names = frame.design.project.name, [one.value for one in only]
+    with progress_bar(name, f"{name}: ") as told:
         return build_frame(frame, folder, told, only=names, workers=workers)

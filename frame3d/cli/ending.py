@@ -19,8 +19,6 @@ PIPE = 128 + 13
 """Exit status where the reader has gone, as in ``| head``: that of a program which SIGPIPE ends."""
 _CLOSED = (errno.EPIPE, getattr(errno, "ESHUTDOWN", errno.EPIPE))
 
-__all__ = ["PIPE", "Stopped", "Unshown", "hold_streams", "status_of", "stop_when_told"]
-
 
 class Stopped(KeyboardInterrupt):
     """The run has been told to end, by the signal of this number."""

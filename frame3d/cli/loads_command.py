@@ -10,7 +10,7 @@ import typer
 
 from frame3d.cli.app import app
 from frame3d.cli.fault_messages import faults_told, frames_of, out_folder, usage_fault
-from frame3d.cli.show import plain, say, show_grid, show_table, size_text
+from frame3d.cli.show import progress_bar, say, show_grid, show_table, size_text
 
 if TYPE_CHECKING:
     from frame3d.frame.model.members import Frame
@@ -122,22 +122,7 @@ def _show(found: Comparison) -> None:
 
 
 def _with_progress(frames: list[Frame], workers: int | None) -> Comparison:
-    """Compare, with a bar on standard error where that is a terminal."""
-    from rich.console import Console
-    from rich.markup import escape
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
     from frame3d.loads.comparison import compared
 
-    console = Console(stderr=True)
-    bar = Progress(
-        TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(),
-        console=console, transient=True, disable=not console.is_terminal,
-    )  # fmt: skip
-    with bar:
-        task = bar.add_task("comparing", total=1)
-
-        def told(what: str, done: int, total: int) -> None:
-            bar.update(task, description=escape(plain(what)), completed=done, total=total)
-
+    with progress_bar("comparing") as told:
         return compared(frames[0], frames[1] if len(frames) > 1 else None, told, workers=workers)

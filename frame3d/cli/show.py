@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sys
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from frame3d.building import BuildResult
     from frame3d.checks.findings.finding import Finding
@@ -104,6 +105,31 @@ def show_cautions() -> None:
     say("Cautions")
     for text in CAUTIONS:
         say(f"- {text}")
+
+
+@contextmanager
+def progress_bar(first: str, before: str = "") -> Iterator[Callable[[str, int, int], None]]:
+    """A bar on standard error, where that is a terminal; gives what tells it how far things are.
+
+    It says ``first``, then ``before`` and what it is told.
+    """
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    console = Console(stderr=True)
+    bar = Progress(
+        TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(),
+        console=console, transient=True, disable=not console.is_terminal,
+    )  # fmt: skip
+    with bar:
+        task = bar.add_task(escape(plain(first)), total=1)
+
+        def told(what: str, done: int, total: int) -> None:
+            text = escape(plain(before + what))
+            bar.update(task, description=text, completed=done, total=total)
+
+        yield told
 
 
 def show_table(rows: list[tuple[str, str]], *, title: str, right: bool = False) -> None:

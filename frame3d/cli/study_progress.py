@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
 _OFTEN_S, _SELDOM_S = 0.2, 30.0
 
-__all__ = ["progress_shown"]
-
 
 @contextlib.contextmanager
 def progress_shown() -> Iterator[Callable[[Progress], None]]:

@@ -7,8 +7,6 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["BuiltFile", "LevelsFile", "MeasuredFile"]
-
 LevelsFile = Annotated[
     Path | None,
     typer.Option(

@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
 _OPTION = "--try"
 
-__all__ = ["tried_design"]
-
 
 def tried_design(path: Path, text: str) -> Design:
     """The design in a file with the values in ``text``, ``order.bolt_pack=25; hoop.pieces=2``.

@@ -21,6 +21,3 @@ def laid_out(design: Design) -> Frame:
         return lay_out(design)
     except DesignError as error:
         raise locate(design, error) from None
-
-
-__all__ = ["laid_out"]

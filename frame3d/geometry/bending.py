@@ -202,14 +202,3 @@ def machine_bends(path: PlanePath) -> MachineBends:
             feed, side = 0.0, way
     end = path.end
     return MachineBends(bends=tuple(bends), last_feed_mm=feed, end=(end.x_mm, end.y_mm))
-
-
-__all__ = [
-    "MachineBend",
-    "MachineBends",
-    "Stretch",
-    "gauge_for",
-    "machine_bends",
-    "rise_mm",
-    "stretches",
-]

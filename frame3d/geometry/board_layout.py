@@ -27,7 +27,7 @@ from __future__ import annotations
 import bisect
 import enum
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -37,8 +37,6 @@ from frame3d.geometry.board_search import BoardPiece, JointPlace, Search, search
 from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_up
 
 _MOST_WHOLE_BOARDS = 200
-
-__all__ = ["BoardLayout", "Breach", "MidBay", "SawnBoard", "lay_out_boards"]
 
 
 class MidBay(enum.Enum):
@@ -92,8 +90,6 @@ class BoardLayout(Struct, frozen=True, kw_only=True):
     cuts : int
     waste_mm : float
         What is bought and does not become a piece, mm; offcuts are in it.
-    least_clear_mm : float
-        The rule that was asked for.
     breaches : tuple of Breach
         Empty where the rule is kept.
     proven : bool
@@ -105,37 +101,8 @@ class BoardLayout(Struct, frozen=True, kw_only=True):
     boards: tuple[SawnBoard, ...]
     cuts: int
     waste_mm: float
-    least_clear_mm: float
     breaches: tuple[Breach, ...]
     proven: bool
-
-    def reason(self, say: Callable[[float], str] = "{:.0f} mm".format) -> str | None:
-        """Why the rule is broken and what would help; None where it is kept.
-
-        Parameters
-        ----------
-        say : callable
-            Writes a length, mm, as the user reads it.
-        """
-        if not self.breaches:
-            return None
-        near = [(b.clear_mm, b.at_mm) for b in self.breaches if b.clear_mm is not None]
-        loose = len(self.breaches) - len(near)
-        told = []
-        if near:
-            clear_mm, at_mm = min(near, key=lambda breach: breach[0])
-            told.append(
-                f"{len(near)} of {sum(map(len, self.joints_mm))} joints are closer than "
-                f"{say(self.least_clear_mm)} to a hoop, the worst {say(clear_mm)} from it, "
-                f"{say(at_mm)} along the side"
-            )
-        if loose:
-            told.append(f"{loose} boards cross no hoop to be bolted to")
-        longest = max(board.stock_mm for board in self.boards)
-        return (
-            f"no layout of boards up to {say(longest)} keeps to the rule: "
-            f"{' and '.join(told)}; use longer boards, or allow joints closer to the hoops"
-        )
 
 
 def lay_out_boards(
@@ -196,7 +163,7 @@ def lay_out_boards(
         barred=tuple((steps_near(low), steps_near(high)) for low, high in barred_mm),
     )
     found = _find(wanted, kerf_mm, mid_bay, sides)
-    return _layout(found, run_mm, hoops_mm, stock_mm, least_clear_mm)
+    return _layout(found, run_mm, hoops_mm, stock_mm)
 
 
 class _Wanted(Struct, frozen=True, kw_only=True):
@@ -285,7 +252,6 @@ def _layout(
     run_mm: tuple[float, float],
     hoops_mm: Sequence[float],
     stock_mm: Sequence[float],
-    least_clear_mm: float,
 ) -> BoardLayout:
     """The layout in mm, its joints where the hoops given put them."""
     middles = {
@@ -307,7 +273,7 @@ def _layout(
     return BoardLayout(
         joints_mm=tuple(joints), lengths_mm=tuple(lengths), boards=boards, cuts=found.cuts,
         waste_mm=max(0.0, math.fsum(b.stock_mm for b in boards) - math.fsum(sum(lengths, ()))),
-        least_clear_mm=least_clear_mm, breaches=tuple(breaches), proven=found.proven,
+        breaches=tuple(breaches), proven=found.proven,
     )  # fmt: skip
 
 

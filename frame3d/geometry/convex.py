@@ -101,6 +101,3 @@ def slabs(outline: Sequence[Point]) -> list[list[Point]]:
 
 def _at(a: Point, b: Point, level: float) -> float:
     return a[0] + (level - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-
-
-__all__ = ["between", "hull", "normals", "separation", "slabs"]

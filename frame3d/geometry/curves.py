@@ -173,6 +173,3 @@ def nearest_angle(angle: np.ndarray, turn: np.ndarray) -> np.ndarray:
     inside = angle % (2 * np.pi)
     past = inside - turn
     return np.where(past <= 0, inside, np.where(past < 2 * np.pi - inside, turn, 0.0))
-
-
-__all__ = ["Curves", "curves_of", "joined", "nearest_angle", "nearest_on", "places_on"]

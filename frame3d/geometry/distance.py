@@ -289,6 +289,3 @@ def _along_axis(
     way = np.sign(np.einsum("ij,ij->i", line.tangent, axis))
     on_line = (-rise * way).clip(0.0, line.length)
     return np.hypot(level, rise + way * on_line), on_arc * radius, on_line
-
-
-__all__ = ["TOLERANCE_MM", "Bracket", "curve_box_distance", "curve_distance"]

@@ -38,20 +38,14 @@ class FullSize(Struct, frozen=True, kw_only=True):
     sagitta_mm : float
     sagitta_at_mm : float
         Where along the chord.
-    turn_rad : float
-        How far the path turns from start to end; the sum of its bends.
     start_rad : float
         Direction of the chord in the path's own axes, from +x, left positive.
-    tangents : tuple of (along, ordinate), mm
-        Where the path changes from one segment to the next.
     """
 
     chord_mm: float
     sagitta_mm: float
     sagitta_at_mm: float
-    turn_rad: float
     start_rad: float
-    tangents: tuple[tuple[float, float], ...]
 
 
 class _Laid(Struct, frozen=True):
@@ -93,9 +87,7 @@ def full_size(path: PlanePath) -> FullSize:
         chord_mm=chord,
         sagitta_mm=sagitta,
         sagitta_at_mm=at,
-        turn_rad=math.fsum(segment.angle_rad for segment in path.segments),
         start_rad=angle,
-        tangents=tuple(piece.start for piece in pieces[1:]),
     )
 
 
@@ -196,6 +188,3 @@ def _is_on_arc(piece: _LaidArc, x: float, y: float) -> bool:
     run = (sense * (math.atan2(y - b, x - a) - start)) % (2 * math.pi)
     hair = 1e-6 * (1 + 1e3 / piece.arc.radius_mm)
     return run <= abs(piece.arc.angle_rad) + hair or run >= 2 * math.pi - hair
-
-
-__all__ = ["FullSize", "full_size", "ordinate_mm", "steps_mm"]

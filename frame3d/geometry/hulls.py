@@ -120,7 +120,8 @@ def prism(outline: Sequence[tuple[float, float]], low_mm: float, high_mm: float)
     return loft(lower, upper)
 
 
-def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
+@functools.lru_cache(maxsize=256)  # a few outlines, of parts of many lengths
+def convex_pieces(outline: tuple[Point, ...]) -> tuple[tuple[Point, ...], ...]:
     """An anticlockwise outline, cut into convex pieces that cover it without overlap.
 
     An outline that is convex comes back whole; another one in triangles, ear by ear.
@@ -133,8 +134,8 @@ def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[flo
     if sum(twice) <= 0:
         raise ValueError(f"an outline that runs clockwise or has no area: {outline}")
     if all(turn(*_around(points, k)) >= -_TINY for k in range(len(points))):
-        return [points]
-    pieces = []
+        return (outline,)
+    pieces: list[tuple[Point, ...]] = []
     while len(points) > 3:
         for k in range(len(points)):
             before, here, after = _around(points, k)
@@ -142,12 +143,12 @@ def convex_pieces(outline: Sequence[tuple[float, float]]) -> list[list[tuple[flo
             if turn(before, here, after) > _TINY and not any(
                 _is_inside(p, before, here, after) for p in others
             ):
-                pieces.append([before, here, after])
+                pieces.append((before, here, after))
                 del points[k]
                 break
         else:
             raise ValueError(f"an outline that crosses itself: {outline}")
-    return [*pieces, points]
+    return (*pieces, tuple(points))
 
 
 def _around(points: list[Point], k: int) -> tuple[Point, Point, Point]:
@@ -228,13 +229,3 @@ def _crosses(p0: np.ndarray, p1: np.ndarray, hull: Hull) -> np.ndarray:
     out = (~moving & (before > 0)).any(axis=1)
     crosses: np.ndarray = ~out & (np.maximum(enters, 0.0) <= np.minimum(leaves, 1.0))
     return crosses
-
-
-__all__ = [
-    "Hull",
-    "convex_pieces",
-    "hull_gap",
-    "loft",
-    "prism",
-    "segment_hull_distance",
-]

@@ -134,6 +134,3 @@ def polygon(sides: int, flats_mm: float) -> list[tuple[float, float]]:
     corner = flats_mm / 2 / math.cos(math.pi / sides)
     angles = [2 * math.pi * k / sides for k in range(sides)]
     return [(corner * math.cos(a), corner * math.sin(a)) for a in angles]
-
-
-__all__ = ["Edge", "crossing_sides", "edges", "polygon", "turn"]

@@ -21,11 +21,6 @@ from collections.abc import Iterator, Sequence
 Point = tuple[float, float]
 Line = tuple[Point, Point]
 
-__all__ = [
-    "Line", "Point", "area", "circles_meet", "contains", "cross", "crossing_sides", "inset",
-    "nearest", "nearest_of_rings", "nearest_on", "sides",
-]  # fmt: skip
-
 
 def sides(ring: Sequence[Point]) -> Iterator[Line]:
     """From each corner to the next, and from the last to the first."""

@@ -20,8 +20,6 @@ NOISE_MM = 1e-5
 
 _NOISE = Fraction(NOISE_MM) * STEPS_PER_MM
 
-__all__ = ["NOISE_MM", "STEPS_PER_MM", "steps_down", "steps_near", "steps_to_mm", "steps_up"]
-
 
 def steps_up(length_mm: float) -> int:
     """Return the fewest steps that hold a length, mm: for pieces, saw cuts and trims.

@@ -116,6 +116,3 @@ def box_gap(a: Boxes, b: Boxes) -> np.ndarray:
     gap[:, 6:] = np.where(usable, gap[:, 6:], -np.inf)
     largest: np.ndarray = gap.max(axis=1)
     return largest
-
-
-__all__ = ["Boxes", "box_gap", "segment_box_distance", "segment_distance"]

@@ -16,8 +16,6 @@ from frame3d.guide.words.words_days import (
     if_short,
 )
 
-__all__ = ["about_days", "days_told"]
-
 _ABOUT = (
     "Days are filled by the {pace} hours of the steps, shared by {people} people who all have work "
     "all the time, {hours:g} hours a day. Weather, rest days that are not named, and all that goes "

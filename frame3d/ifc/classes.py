@@ -13,8 +13,6 @@ from msgspec import Struct
 from frame3d.frame.model.parts import Part, Plate
 from frame3d.frame.model.roles import Role
 
-__all__ = ["IfcClass", "class_of"]
-
 _OWN = "USERDEFINED"
 
 
@@ -30,11 +28,6 @@ class IfcClass(Struct, frozen=True, kw_only=True):
 
     name: str
     predefined: str = _OWN
-
-    @property
-    def is_own(self) -> bool:
-        """Whether the standard has no type for it, so that it is called by its role."""
-        return self.predefined == _OWN
 
     @property
     def is_fastener(self) -> bool:

@@ -17,8 +17,6 @@ from frame3d.frame.model.roles import Role
 from frame3d.ifc.global_ids import GlobalIds
 from frame3d.ifc.part21 import Enum, Lines, Ref
 
-__all__ = ["add_doors", "moving_of"]
-
 _MOVES = (Role.DOOR_LEAF, Role.ROLL_TUBE)
 _OPERATIONS = {
     (DoorKind.HINGED, 2): "DOUBLE_DOOR_SINGLE_SWING",

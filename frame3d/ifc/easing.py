@@ -14,8 +14,6 @@ from collections.abc import Iterator, Sequence
 
 from frame3d.geometry.paths import Arc, Line, PlanePath, Segment
 
-__all__ = ["MOST_OFF_MM", "eased"]
-
 _BESIDE_MM, _ARC_MM = 2.0, 3.0
 """Straight beside a bore, and along each of the sharper arcs."""
 _LEAST_MM = 1e-3

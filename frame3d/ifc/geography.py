@@ -20,8 +20,6 @@ from frame3d.site.staking.mapped import MapOrigin, Mapped, map_origin, on_map
 from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
 from frame3d.site.staking.socket_names import axes_of
 
-__all__ = ["Geography", "add_conversion", "compound_angle", "geography_of"]
-
 _MM_PER_M = 1000.0
 _MILLIONTHS = 3600 * 10**6
 _METRE = 1.0

@@ -10,8 +10,6 @@ from __future__ import annotations
 
 import uuid
 
-__all__ = ["GlobalIds", "Name", "shortened"]
-
 Name = str | int | None
 _DIGITS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_$"
 _ALL = uuid.uuid5(uuid.NAMESPACE_OID, "frame3d members")

@@ -31,8 +31,6 @@ from frame3d.solids.write.model_names import member_names
 from frame3d.solids.write.role_colours import role_colour
 from frame3d.writing import write_whole
 
-__all__ = ["ifc_text", "write_ifc"]
-
 _DATE = "2000-01-01"
 """Where a design has none: the same design gives the same bytes."""
 _PRECISION_MM = 1e-4

@@ -12,8 +12,6 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-__all__ = ["DERIVED", "Enum", "Lines", "Measure", "Ref", "Value", "real", "text"]
-
 _BASIC = range(0x20, 0x7F)
 """Letters that stand in a string as they are."""
 

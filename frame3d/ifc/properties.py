@@ -11,8 +11,6 @@ from frame3d.ifc.classes import IfcClass
 from frame3d.ifc.global_ids import GlobalIds
 from frame3d.ifc.part21 import Lines, Measure, Ref, Value
 
-__all__ = ["add_materials", "add_properties"]
-
 PART_SET = "Frame3d_Part"
 _QUANTITIES = {
     "IfcMember": "Qto_MemberBaseQuantities",

@@ -19,8 +19,6 @@ from frame3d.geometry.placement import Placement, add
 from frame3d.ifc.solids import Item, Solids
 from frame3d.ifc.tubes import tube_items
 
-__all__ = ["items_of"]
-
 _BEYOND_MM = 1.0
 _EDGEWAYS = Placement(x=(1.0, 0.0, 0.0), y=(0.0, 0.0, 1.0), z=(0.0, -1.0, 0.0))
 """For outlines along a board and through its thickness, drawn out against its depth."""

@@ -17,8 +17,6 @@ from msgspec import Struct
 from frame3d.geometry.placement import Placement, Vector
 from frame3d.ifc.part21 import Enum, Lines, Measure, Ref, Value
 
-__all__ = ["Item", "Kind", "Solids"]
-
 _CURVE = "IFCINDEXEDPOLYCURVE"
 
 

@@ -17,8 +17,6 @@ from frame3d.geometry.placement import Placement, Vector, add
 from frame3d.ifc.easing import eased
 from frame3d.ifc.solids import Item, Solids
 
-__all__ = ["tube_items"]
-
 _BEYOND_MM = 1.0
 _NEGLIGIBLE_MM = 1e-6
 _FLATTEST_MM = 1e-4

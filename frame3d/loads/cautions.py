@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-__all__ = [
-    "CAUTIONS", "CAUTION_CELL", "NOT_COVERED", "REFERENCE", "UNIT_ONLY", "cautions_beside",
-]  # fmt: skip
-
 CAUTIONS = (
     "Nothing here says what a frame can carry. It compares, and nothing else.",
     "Loads, foundations and permits are for local codes and a licensed professional: see an "

@@ -313,6 +313,3 @@ def _sway(own: Measured, changed: Measured) -> float | None:
         if len(soft) == 2 and soft[0] > 0:
             ratios.append(soft[1] / soft[0])
     return max(ratios, default=None)
-
-
-__all__ = ["Comparison", "Tried", "compared"]

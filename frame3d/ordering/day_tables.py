@@ -18,8 +18,6 @@ from frame3d.guide.words.words_days import done_of
 from frame3d.takeoff.quantities.handling import lifted_kg
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["day_tables"]
-
 _COUNT, _MASS, _NUMBER = Quantity.COUNT, Quantity.MASS, Quantity.NUMBER
 _DATED = (
     DataColumn(key="day", header="Day", quantity=_COUNT, width=6),

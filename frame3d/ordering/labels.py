@@ -5,8 +5,6 @@ The code is a QR code (ISO/IEC 18004) of the number of the design and the mark, 
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -19,12 +17,10 @@ from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.ordering.work_tables import Packed, packed_parts
 from frame3d.takeoff.write.records import FIRST_LINE
-from frame3d.units.cells import as_cell
+from frame3d.units.cells import as_csv
 
 if TYPE_CHECKING:
     from frame3d.sheets.paper.label_pages import Label
-
-__all__ = ["PartLabel", "label_csv", "label_pages", "part_labels"]
 
 _PAPER = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
@@ -86,16 +82,11 @@ def _labels(frame: Frame, packed: Packed, *, alone: bool) -> Iterator[PartLabel]
 
 def label_csv(frame: Frame) -> str:
     """The labels as a list."""
-    text = io.StringIO()
-    text.write(f"\ufeff{FIRST_LINE}\n")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(_HEAD)
-    for number, one in enumerate(part_labels(frame), start=1):
-        writer.writerow([as_cell(value) for value in (
-            number, one.design, one.mark, one.use, one.description, one.length, one.count, one.step,
-            one.title, one.where, one.code,
-        )])  # fmt: skip
-    return text.getvalue()
+    rows = [(
+        number, one.design, one.mark, one.use, one.description, one.length, one.count, one.step,
+        one.title, one.where, one.code,
+    ) for number, one in enumerate(part_labels(frame), start=1)]  # fmt: skip
+    return f"\ufeff{FIRST_LINE}\n{as_csv([_HEAD, *rows])}"
 
 
 def label_pages(frame: Frame) -> bytes:

@@ -14,8 +14,6 @@ from frame3d.takeoff.write.quote_tables import QUOTE_TABLES
 
 LABELS, LABEL_LIST = "labels.pdf", "labels.csv"
 
-__all__ = ["order_names", "write_order"]
-
 
 def order_names(takeoff: Takeoff) -> tuple[str, ...]:
     """What may be written, so that what an earlier order left there goes away."""

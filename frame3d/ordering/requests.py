@@ -6,8 +6,6 @@ and blanks. A CSV that a supplier has filled in is a price list as it stands.
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from collections.abc import Iterator, Sequence
 
@@ -19,9 +17,7 @@ from frame3d.takeoff.quotes.order_lines import OrderLine, groups_of, order_lines
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.units import LengthFormat
-from frame3d.units.cells import as_cell
-
-__all__ = ["STANDARD_NAMES", "file_stem", "request_csv", "request_pdf", "requests_of"]
+from frame3d.units.cells import as_csv
 
 STANDARD_NAMES = tuple(f"request-{kind.value}" for kind in Supply)
 """Without their endings, where the design has no groups of its own."""
@@ -54,18 +50,13 @@ def request_csv(takeoff: Takeoff, lines: Sequence[OrderLine]) -> str:
     """The text of a list to fill in."""
     design = takeoff.frame.design
     order, form = design.order, fine_lengths(lengths_of(takeoff.frame))
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    text.write("".join(f"{line}\n" for line in _comments(takeoff, lines)))
-    writer.writerow(_HEAD)
-    for line in lines:
-        writer.writerow([as_cell(value) for value in (
-            line.number, line.item, _length(form, line), line.pieces, line.unit, line.standard,
-            line.grade, line.finish, order.alternatives, "", Per.EACH.value, "", "", "",
-        )])  # fmt: skip
-    for item, per in _CHARGES:
-        writer.writerow(["", item, *[""] * 8, per.value, "", "", ""])
-    return "\ufeff" + text.getvalue()
+    rows = [(
+        line.number, line.item, _length(form, line), line.pieces, line.unit, line.standard,
+        line.grade, line.finish, order.alternatives, "", Per.EACH.value, "", "", "",
+    ) for line in lines]  # fmt: skip
+    charges = [("", item, *[""] * 8, per.value, "", "", "") for item, per in _CHARGES]
+    comments = "".join(f"{line}\n" for line in _comments(takeoff, lines))
+    return f"\ufeff{comments}{as_csv([_HEAD, *rows, *charges])}"
 
 
 def request_pdf(takeoff: Takeoff, lines: Sequence[OrderLine]) -> bytes:

@@ -24,8 +24,6 @@ from frame3d.takeoff.quantities.handling import lifted_kg
 from frame3d.takeoff.write.cut_lists import length_columns
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["Packed", "packed_parts", "work_tables"]
-
 _COUNT, _MASS, _NUMBER = Quantity.COUNT, Quantity.MASS, Quantity.NUMBER
 _SOURCE = "common practice, no source"
 _RATE_HEADS = {

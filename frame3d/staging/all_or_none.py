@@ -10,8 +10,6 @@ from frame3d.errors import unwritable
 from frame3d.staging.interrupts import stop_later
 from frame3d.staging.staging_folder import put_in_place, staged
 
-__all__ = ["all_or_none", "written"]
-
 
 def written(write: Callable[[Path], tuple[str, ...] | None], staging: Path) -> None:
     """Call ``write``; what the disk refuses is told as a fault of the folder.

@@ -18,8 +18,6 @@ from msgspec import Struct
 from frame3d.opening import open_file
 from frame3d.staging.locks import lock
 
-__all__ = ["StagingFolder", "dead_folders", "set_up"]
-
 _LOCK = "lock"
 _OWNER = "frame3d makes files here for "
 _MOST_OWNER = 2_000

@@ -7,8 +7,6 @@ import signal
 import threading
 from collections.abc import Iterator
 
-__all__ = ["stop_later"]
-
 _STOPS = tuple(
     getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)
 )

@@ -23,10 +23,6 @@ from frame3d.opening import read_file
 from frame3d.schemas import Document
 from frame3d.staging.folders import StagingFolder
 
-__all__ = [
-    "SUMMARY", "Journal", "finish", "follow", "is_unfinished", "remove_empty", "listed_in", "undo",
-]  # fmt: skip
-
 SUMMARY = "summary.json"
 """The file by which a reader knows what a folder holds."""
 UNFINISHED = (

@@ -21,8 +21,6 @@ if sys.platform == "win32":
 else:
     import fcntl
 
-__all__ = ["folder_locked", "lock"]
-
 _BEYOND = 1 << 20
 """The byte that is locked on Windows, where nobody else can read what is locked."""
 _PATIENCE_S, _AGAIN_S = 30.0, 0.02

@@ -29,9 +29,6 @@ from frame3d.staging.journal import (
 )
 from frame3d.staging.locks import folder_locked
 
-__all__ = ["put_in_place", "staged", "write_text"]
-
-
 _INSIDE = "."
 """Label of a staging that lies in the folder which it serves, and not beside it."""
 

@@ -31,8 +31,6 @@ from frame3d.studies.running.local_pool import LocalPool
 from frame3d.takeoff.take_off import read_user_lists
 from frame3d.units.data_tables import Json
 
-__all__ = ["ROWS", "TOO_MANY", "carry_out", "local_crew", "study"]
-
 ROWS, FAULTS = "rows.jsonl", "faults.txt"
 TOO_MANY = 10_000
 """With more designs somebody is asked first."""

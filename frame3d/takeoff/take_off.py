@@ -33,9 +33,6 @@ from frame3d.takeoff.quantities.prices import Prices, half_clamps, read_prices
 from frame3d.takeoff.quantities.stock import StockRow, read_stock
 from frame3d.takeoff.quantities.surfaces import surface_mm2
 
-__all__ = ["Takeoff", "UserLists", "halves_told", "load_solver", "read_user_lists", "take_off"]
-
-
 _PRICES = ("prices", "nothing has a price")
 _STOCK = ("stock", "the cutting plans do not use what you have on hand")
 

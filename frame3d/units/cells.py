@@ -13,11 +13,12 @@ one more, and one is taken away.
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from collections.abc import Iterable
 
 from frame3d.units.data_tables import Value
-
-__all__ = ["as_cell", "from_cell"]
 
 _SIGNS = r"[=+\-@\t\r\n\0\uff1d\uff0b\uff0d\uff20]"
 """The last four are the wide forms of the first four."""
@@ -34,6 +35,21 @@ def as_cell(value: Value) -> Value:
     ("'=1+1", 'NPS 1 STD', -3.5)
     """
     return f"'{value}" if isinstance(value, str) and _FORMULA.match(value) else value
+
+
+def as_csv(rows: Iterable[Iterable[Value | None]]) -> str:
+    """Rows as the text of a CSV file, None as an empty cell.
+
+    Examples
+    --------
+    >>> as_csv([("Mark", "kg"), ("A1", None), ("=A1", 2.5)]).splitlines()
+    ['Mark,kg', 'A1,', "'=A1,2.5"]
+    """
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(
+        ["" if value is None else as_cell(value) for value in row] for row in rows
+    )
+    return text.getvalue()
 
 
 def from_cell(text: str) -> str:

@@ -15,8 +15,6 @@ from msgspec import Struct
 from frame3d.units.formatting import LengthFormat
 from frame3d.units.system import MM_PER_INCH, UnitSystem
 
-__all__ = ["Numbers", "compared"]
-
 _FINEST_DENOMINATOR = 64
 _MOST_DECIMALS = 9
 _EQUAL = 1e-9

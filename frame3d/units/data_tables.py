@@ -18,8 +18,6 @@ Value = str | int | float | None
 Json = Value | bool | Sequence["Json"] | Mapping[str, "Json"]
 """What a JSON file can hold."""
 
-__all__ = ["SI", "DataColumn", "Json", "Quantity", "DataTable", "Units", "Value"]
-
 
 class Quantity(enum.Enum):
     """What the values of a column are; the value is the suffix of its key in JSON."""

@@ -20,8 +20,6 @@ from msgspec import Struct
 from frame3d.errors import UnitError
 from frame3d.units.system import KG_PER_LB, MM_PER_FOOT, MM_PER_YARD, UnitSystem
 
-__all__ = ["LengthFormat"]
-
 _DENOMINATORS = (2, 4, 8, 16, 32, 64)
 _MOST_DECIMALS = 4
 _GRAIN = 10**7

@@ -23,8 +23,6 @@ from fractions import Fraction
 from frame3d.errors import UnitError
 from frame3d.units.system import LENGTH_UNITS, MASS_UNITS, UnitSystem
 
-__all__ = ["parse_length", "parse_length_exact", "parse_angle", "parse_mass", "system_of"]
-
 _LONGEST_TEXT = 64
 _LENGTH_HELP = (
     "write feet, inches, metres, centimetres or millimetres, "

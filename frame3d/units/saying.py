@@ -10,9 +10,6 @@ from msgspec import Struct
 from frame3d.units.formatting import LengthFormat
 from frame3d.units.system import MM_PER_INCH, UnitSystem
 
-__all__ = ["LengthText"]
-
-
 _TENTHS = 0.49
 """A size that is nearer to a whole tenth of a millimetre than 0.001 mm is made to it."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import ezdxf
 import pytest
 from drawing_judge import Page, judge, pages_of
+from drawing_paper import spare_sheets
 from ezdxf.document import Drawing
 from walled_designs import DESIGNS, example
 
@@ -14,18 +14,17 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.sets.draw import draw_sheets
-from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.sheets.write.dxf_write import document_of, write_dxf
 
 UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 
 
 @pytest.fixture(scope="module", params=list(DESIGNS))
-def drawn(request, tmp_path_factory) -> tuple[Frame, SheetSet, Drawing, list[Page]]:
+def drawn(request) -> tuple[Frame, SheetSet, Drawing, list[Page]]:
+    """In memory: that a file says the same is held by the tests of its readers."""
     frame = lay_out(design_from_mapping(DESIGNS[request.param]))
     sheets = draw_sheets(frame)
-    path = tmp_path_factory.mktemp("walled") / "sheets.dxf"
-    write_dxf(sheets, path)
-    doc = ezdxf.readfile(path)
+    doc = document_of(sheets).doc
     return frame, sheets, doc, pages_of(doc)
 
 
@@ -40,6 +39,11 @@ def test_the_judge_finds_nothing_and_every_size_is_given(drawn):
     sizes += [z for vent in frame.vents for z in (vent.bottom_mm, vent.top_mm)]
     assert sheets.findings == ()
     assert judge(doc, pages=pages, sizes_mm=[size for size in sizes if size > 0.5]) == []
+
+
+def test_no_sheet_is_nearly_empty_that_another_has_room_for(drawn):
+    _, sheets, *_ = drawn
+    assert spare_sheets(sheets) == []
 
 
 def test_every_piece_has_its_mark_on_a_sheet(drawn):

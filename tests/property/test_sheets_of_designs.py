@@ -1,13 +1,11 @@
-"""Sheets of whole designs at random: drawn, written, and judged by what reads only the file."""
+"""Sheets of whole designs at random: drawn, and judged by what reads only the drawing."""
 
 from __future__ import annotations
-
-import tempfile
-from pathlib import Path
 
 import pytest
 from campaign import examples
 from drawing_judge import judge
+from drawing_paper import spare_sheets
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from odd_designs import frame_within, odd_designs
 from whole_designs import designs
@@ -17,7 +15,7 @@ from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.sets.draw import draw_sheets
-from frame3d.sheets.write.dxf_write import write_dxf
+from frame3d.sheets.write.dxf_write import document_of
 
 KINDS = {
     "gothic": (2, designs(most_bays=6, style="gothic")),
@@ -56,13 +54,11 @@ def test_sheets_of_any_design_are_drawn_and_what_is_crowded_is_told(kind: str) -
 
 def what_is_crowded_is_told(frame: Frame) -> None:
     sheets = draw_sheets(frame)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "sheets.dxf"
-        write_dxf(sheets, path)
-        sizes_mm = [frame.grid.length_mm, *frame.arch.widths(), frame.arch.ridge_height_mm]
-        sizes_mm += [size for door in frame.doors for size in (door.width_mm, door.height_mm)]
-        sizes_mm += [tie.height for tie in frame.design.tie]
-        found = judge(path, sizes_mm=sizes_mm)
+    sizes_mm = [frame.grid.length_mm, *frame.arch.widths(), frame.arch.ridge_height_mm]
+    sizes_mm += [size for door in frame.doors for size in (door.width_mm, door.height_mm)]
+    sizes_mm += [tie.height for tie in frame.design.tie]
+    found = judge(document_of(sheets).doc, sizes_mm=sizes_mm)
+    assert spare_sheets(sheets) == []
     # Whatever is not crowding may never happen; crowding only where a finding says so.
     crowded = {"text on text", "text on line", "leader through figures"}
     assert [fault for fault in found if fault.rule not in crowded] == []

@@ -29,8 +29,8 @@ _TABLE = re.compile(r"([a-z_]+)(?:\[(\d+)\])?(?:\.\w+)?")
 _OPTIONAL = {"rail", "brace", "tie", "side_opening", "sill_board"}
 
 
-def errors(frame: Frame) -> list[Finding]:
-    return [f for f in check_frame(frame) if f.severity is Severity.ERROR]
+def severe(findings: list[Finding]) -> list[Finding]:
+    return [finding for finding in findings if finding.severity is Severity.ERROR]
 
 
 def without(design: dict, field: str) -> dict | None:
@@ -48,7 +48,8 @@ def without(design: dict, field: str) -> dict | None:
 
 def wrong_with(walk: Walk, frame: Frame) -> list[str]:
     """What is wrong with the errors of a walk, in words."""
-    found, told = errors(frame), unlinked(frame, check_frame(frame))
+    findings = check_frame(frame)
+    found, told = severe(findings), unlinked(frame, findings)
     causes = Counter(frozenset(f.fields) for f in found if f.rule.name == "clash")
     told += [f"{set(cause)} told {count} times" for cause, count in causes.items() if count > 1]
     for finding in found:
@@ -63,7 +64,7 @@ def wrong_with(walk: Walk, frame: Frame) -> list[str]:
             left = without(walk.design, field)
             if left is not None and finding.rule.name == "clash":
                 # Without one of the two there is one error less: they are what causes it.
-                fewer = errors(lay_out(design_from_mapping(left)))
+                fewer = severe(check_frame(lay_out(design_from_mapping(left))))
                 if len(fewer) >= len(found):
                     told.append(f"{name}: stays without {field}")
     return told

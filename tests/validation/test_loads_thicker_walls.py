@@ -15,7 +15,7 @@ import os
 
 import numpy as np
 import pytest
-from bar_structures import structure
+from bar_structures import no_load, structure
 from load_frames import random_design, with_thicker_walls
 
 from frame3d.design.reading.reader import design_from_mapping
@@ -62,7 +62,7 @@ def factor_of(areas: tuple[float, ...]) -> float:
     at_nodes = np.zeros((4, 6))
     at_nodes[2, 0] = 1000.0
     load = Load(at_nodes=at_nodes, along_bars=np.zeros((3, 3)))
-    return LimitSearch(Assembly(structure=made), Load.none(made), load).limit(235.0).factor
+    return LimitSearch(Assembly(structure=made), no_load(made), load).limit(235.0).factor
 
 
 def closed_form(areas: tuple[float, ...]) -> float:

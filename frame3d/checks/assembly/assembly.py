@@ -22,6 +22,3 @@ def find_assembly_faults(frame: Frame) -> list[Finding]:
         *stack_up.find_holes_off(frame),
         *cover_clashes.find_cover_clashes(frame),
     ]
-
-
-__all__ = ["RULES", "find_assembly_faults"]

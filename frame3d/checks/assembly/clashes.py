@@ -223,6 +223,3 @@ def _rank(member: Member) -> tuple[int, str]:
     kinds = (ClampHalf, *_SMALL)
     return (1 + kinds.index(type(member.part)) if isinstance(member.part, kinds) else 0,
             member.mark)  # fmt: skip
-
-
-__all__ = ["RULES", "each_clash", "find_clashes", "reach_of"]

@@ -20,8 +20,6 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import SKIN, Role
 from frame3d.frame.skin.channel_runs import door_edge_mm, jamb_face
 
-__all__ = ["RULES", "find_cover_clashes"]
-
 CLASH = Rule(
     name="cover-clash",
     severity=Severity.WARNING,

@@ -145,6 +145,3 @@ def _in_box(low: Vector, high: Vector, start: Vector, way: Vector, long_mm: floa
         enters, leaves = sorted(((below - at) / step, (above - at) / step))
         first, last = max(first, enters), min(last, leaves)
     return max(0.0, last - first)
-
-
-__all__ = ["RULES", "held_pairs", "lone_fasteners"]

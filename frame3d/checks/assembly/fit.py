@@ -346,6 +346,3 @@ def _blocks(seen: Survey) -> Iterator[Found]:
                 f"Its end is {said.provided} from a socket.",
                 "Make the block shorter.", _BLOCK_MM, room,
             )  # fmt: skip
-
-
-__all__ = ["RULES", "find_misfits"]

@@ -356,6 +356,3 @@ def _seated(seen: Survey) -> set[int]:
             if isinstance(parts[0], ClampHalf) and isinstance(parts[1], (Board, Plate)):
                 found.update(own.tolist())
     return found
-
-
-__all__ = ["RULES", "joint_findings", "struck_bolts"]

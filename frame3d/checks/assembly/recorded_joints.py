@@ -100,6 +100,3 @@ def _told(one: Member, more: list[Member], less: list[Member]) -> Found:
 
 def _named(members: list[Member]) -> str:
     return " and ".join(f"the {member.role.value} {member.mark}" for member in members)
-
-
-__all__ = ["RULES", "misjoined"]

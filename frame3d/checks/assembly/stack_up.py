@@ -203,14 +203,3 @@ def find_holes_off(frame: Frame) -> list[Finding]:
             is_most=True,
         )
     ]
-
-
-__all__ = [
-    "RULES",
-    "Shares",
-    "StackUp",
-    "errors_mm",
-    "find_holes_off",
-    "rail_stack_up",
-    "share_within",
-]

@@ -137,6 +137,3 @@ def _merged(group: list[Found], rank: Callable[[Finding], Rank], more: str) -> F
     count = len({one.place for one in group}) if others else sum(one.count for one in group)
     where = where_of(first.where, ordered, count)
     return replace(first, where=where, members=tuple(members.values()), message=message)
-
-
-__all__ = ["edge_fields", "field_of", "fields_of", "told_by_cause"]

@@ -62,6 +62,3 @@ def told_once(found: Iterable[Found]) -> list[Finding]:
         members = {id(member): member for one in group for member in one.finding.members}
         told.append(replace(group[0].finding, where=where, members=tuple(members.values())))
     return told
-
-
-__all__ = ["Found", "place_of", "told_once", "where_of"]

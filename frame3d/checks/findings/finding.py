@@ -113,6 +113,3 @@ class Finding(Struct, frozen=True, kw_only=True):
             return None
         over = self.provided - self.required
         return -over if self.is_most else over
-
-
-__all__ = ["COMMON_PRACTICE", "Finding", "Rule", "Severity"]

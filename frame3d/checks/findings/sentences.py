@@ -41,6 +41,3 @@ def place_of(member: Member) -> str:
 def name_of(frame: Frame, door: DoorOpening) -> str:
     """A door of ``frame`` by its end: ``front door``."""
     return door_name(frame.doors, door)
-
-
-__all__ = ["lengths", "name_of", "numbers", "place_of"]

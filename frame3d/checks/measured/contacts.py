@@ -295,6 +295,3 @@ def _axis_in(member: Member, into: Member) -> tuple[Vector, Vector]:
     """Origin and z of ``member`` in the own axes of ``into``."""
     apart = add(member.placement.origin, into.placement.origin, -1.0)
     return _turned(apart, into), _turned(member.placement.z, into)
-
-
-__all__ = ["FIT_MM", "Contact", "Fittings", "ContactKind"]

@@ -287,6 +287,3 @@ def _hull_gaps(
             )
             gap[k] = hull_gap(one, two)
         result[number] = min(result[number], gap[k])
-
-
-__all__ = ["TOUCH_MM", "PairToMeasure", "gaps"]

@@ -31,11 +31,6 @@ class Meeting(Struct, frozen=True, kw_only=True):
     contacts: tuple[Contact, ...]
     gap_mm: float
 
-    @property
-    def count(self) -> int:
-        """How many pairs."""
-        return len(self.pairs.first)
-
     def sides(self, contact: Contact) -> tuple[np.ndarray, np.ndarray]:
         """Numbers of the members of a contact: the bolt, nut, clamp, screw or inner tube first."""
         first, second = self.pairs.first, self.pairs.second
@@ -141,6 +136,3 @@ def _unexplained(
             return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
         return ()
     return tuple(sorted(p for p in pairs.primitives if p[shank] not in inserted))
-
-
-__all__ = ["Links", "Meeting", "Survey", "survey"]

@@ -271,6 +271,3 @@ def _keys(scene: PlacedMembers, a: np.ndarray, b: np.ndarray) -> np.ndarray:
         key *= np.uint64(0x94D049BB133111EB)
         key ^= key >> np.uint64(29)
     return key
-
-
-__all__ = ["PairClass", "PlacedMembers", "near_pairs", "scene_of"]

@@ -119,6 +119,7 @@ _NO_RODS = Curves(
 )  # fmt: skip
 
 
+@functools.lru_cache(maxsize=1024)  # asked for by each check, and again when a design is edited
 def shape_of(part: Part) -> RodsAndHulls:
     """The shape of ``part``: the rods of all its bodies, then their hulls."""
     rods: list[_Rod] = []
@@ -133,7 +134,7 @@ def shape_of(part: Part) -> RodsAndHulls:
                 hulls += _board(body)
             case ExtrudedOutline():
                 pieces = convex_pieces(body.outline)
-                hulls += [(_prism(tuple(p), body.low_mm, body.high_mm), False) for p in pieces]
+                hulls += [(_prism(p, body.low_mm, body.high_mm), False) for p in pieces]
             case TurnedProfile() if body.is_bar:
                 rods.append(_bar(body))
             case TurnedProfile():
@@ -225,6 +226,3 @@ def _split_ring(half: SplitRing) -> list[_Boxed]:
     corners = [(-wide, root), (wide, root), (wide, half.tip_mm), (-wide, half.tip_mm)]
     ears = prism(corners, -half.back_mm, half.back_mm)
     return [(ring, False), (boss, False), (ears, True)]
-
-
-__all__ = ["RodsAndHulls", "shape_of"]

@@ -25,8 +25,6 @@ STEEP = Rule(
 )  # fmt: skip
 RULES = (GAP, STEEP)
 
-__all__ = ["RULES", "check_boards"]
-
 
 def check_boards(frame: Frame) -> list[Finding]:
     """Gaps that are left under the boards; nothing on level ground."""

@@ -243,9 +243,3 @@ def swings_into(door: DoorOpening, end: End, x: float, reach: float) -> bool:
         if low < x + reach and high > x - reach:
             return True
     return False
-
-
-__all__ = [
-    "HAND_MM", "HARDWARE", "HIGHEST_MM", "MOST_FORCE_N", "RULES", "check_curtains", "is_within",
-    "swings_into",
-]  # fmt: skip

@@ -21,8 +21,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import SKIN, Role
 from frame3d.frame.skin.door_curtains import DoorCurtain, door_curtains
 
-__all__ = ["RULES", "check_door_curtains"]
-
 _GEOMETRY = "geometry of the frame"
 BAR = Rule(
     name="door-curtain-bar",

@@ -125,6 +125,3 @@ def _beds(frame: Frame, rooms: Headroom) -> Iterable[Finding]:
                 f"{said.required} is needed.",
                 advice="Raise the legs, move the bed farther in, or move what hangs there.",
             )
-
-
-__all__ = ["BED", "RULES", "TIE", "WALK", "check_headroom"]

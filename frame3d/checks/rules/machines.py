@@ -156,6 +156,3 @@ def _walls(frame: Frame, way: Way, where: str) -> Iterable[Finding]:
                 advice="Make the legs higher or plumb, move what hangs there, or change the "
                 "bed width.",
             )
-
-
-__all__ = ["DOOR", "INSIDE", "RULES", "WALL", "WAY", "check_machines"]

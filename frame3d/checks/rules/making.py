@@ -21,8 +21,6 @@ RULES = (SWAGE,)
 _OWN_TUBE = (Role.RAIL, Role.HIP_RAIL, Role.TIE)
 """Whose section of the design names the tube."""
 
-__all__ = ["RULES", "check_making"]
-
 
 def check_making(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`: one for each section that is to be changed."""

@@ -388,6 +388,3 @@ def _ratio(frame: Frame) -> Iterable[Finding]:
         if short
         else "Make it shorter or wider, or build two tunnels.",
     )
-
-
-__all__ = ["RULES", "check_practice"]

@@ -136,6 +136,3 @@ def line_finding(frame: Frame, provided: float, where: str, field: str = "") -> 
             advice="Choose another site; ask the owner of the line before lifting anything "
             "near it.",
         )
-
-
-__all__ = ["LINE", "RULES", "check_site", "line_finding"]

@@ -41,6 +41,3 @@ def told_of_model(frame: Frame, unmade: Iterable[Unmade]) -> list[Finding]:
         )
         for one in unmade
     ]
-
-
-__all__ = ["RULES", "told_of_model"]

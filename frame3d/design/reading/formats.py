@@ -21,11 +21,6 @@ from frame3d.design.values.following import left_out
 from frame3d.errors import DesignFaults, Fault
 from frame3d.units import UnitSystem
 
-__all__ = [
-    "CHANGED", "FORMAT", "FORMAT_FIELD", "RENAMED", "ChangedDefault", "Note", "Opened", "Renamed",
-    "brought_up", "notes_on_defaults", "opened",
-]  # fmt: skip
-
 FORMAT = 2
 """The newest format that is read, and the one that is written."""
 FORMAT_FIELD = "format"

@@ -38,10 +38,6 @@ class Lines(Struct, frozen=True):
             path = path[:-1]
         return None
 
-    def has(self, path: Path) -> bool:
-        """Whether the path stands in the file."""
-        return path in self.by_path
-
 
 class Origin(Struct, frozen=True, kw_only=True):
     """Where a design came from.

@@ -22,11 +22,6 @@ from frame3d.design.values.defaults import completed, units_of
 from frame3d.design.values.following import named_as_given, places_left_out
 from frame3d.errors import DesignError, DesignFaults, Fault
 
-__all__ = [
-    "as_given", "design_from_mapping", "design_from_text", "file_beside", "is_left_out", "locate",
-    "notes_of", "read_design",
-]  # fmt: skip
-
 _MOST_FAULTS = 100
 _MOST_HINTS = 30
 

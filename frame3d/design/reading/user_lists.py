@@ -35,11 +35,6 @@ _COMMENT = ("#", '"#')
 them, perhaps in quotation marks."""
 _NAMED_UNIT = re.compile(r"(?P<name>[a-z_ ]+?)(, ?| ?\(| in | )(?P<unit>[a-z'\"]+)\)?")
 
-__all__ = [
-    "GivenList", "GivenLists", "Row", "ListSource", "UserList", "list_text", "name_key",
-    "read_user_list",
-]  # fmt: skip
-
 
 class GivenList(Struct, frozen=True, kw_only=True):
     """A list that was handed over as text; nothing is opened for it.

@@ -4,9 +4,8 @@ Nothing here changes the frame. Every limit of a check that is not a dimension o
 frame itself stands in one of these tables, with its default.
 """
 
-from __future__ import annotations
-
 import enum
+from typing import Self
 
 from pydantic import model_validator
 
@@ -146,7 +145,7 @@ class Machine(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> Machine:
+    def _agrees(self) -> Self:
         if self.corners:
             across, up = ([corner[axis] for corner in self.corners] for axis in (0, 1))
             if len(self.corners) < 3 or min(max(v) - min(v) for v in (across, up)) < 1:
@@ -269,7 +268,7 @@ class Practice(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _in_order(self) -> Practice:
+    def _in_order(self) -> Self:
         for low, high in (("least_brace_angle", "most_brace_angle"), ("least_ratio", "most_ratio")):
             if getattr(self, low) >= getattr(self, high):
                 raise DesignError(f"{high} must be more than {low}; change one of them", high)

@@ -1,7 +1,5 @@
 """Tables of the design for the skin: side openings and the cover."""
 
-from __future__ import annotations
-
 import enum
 from typing import Annotated
 
@@ -210,6 +208,3 @@ class Cover(DesignTable):
         ge=500,
         le=15000,
     )
-
-
-__all__ = ["Cover", "CoverListed", "Hip", "SideOpening", "WallCover"]

@@ -1,7 +1,5 @@
 """Table of the design for the curtains of side openings and roll-up doors."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.ends import End
@@ -111,6 +109,3 @@ class Curtain(DesignTable):
         ge=200,
         le=2000,
     )
-
-
-__all__ = ["Curtain", "Hangs", "Winder"]

@@ -1,10 +1,8 @@
 """Tables of the design for the ends of the tunnel: end walls and doors."""
 
-from __future__ import annotations
-
 import enum
 import itertools
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from annotated_types import Ge, Le
 from pydantic import model_validator
@@ -185,7 +183,7 @@ class EndWall(DesignTable):
     brace_tube: Tube = field("Brace tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
 
     @model_validator(mode="after")
-    def _agrees(self) -> EndWall:
+    def _agrees(self) -> Self:
         tops = _TOPS[self.studs]
         if self.top is not None and self.top not in tops:
             names = " or ".join(f'"{top.value}"' for top in tops)
@@ -285,26 +283,10 @@ class Door(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> Door:
+    def _agrees(self) -> Self:
         if self.kind is DoorKind.ROLL_UP and self.leaves == 2:
             raise DesignError(
                 "got 2, but a roll-up door has one curtain; use 1, remove it, or change kind",
                 "leaves",
             )
         return self
-
-
-__all__ = [
-    "Door",
-    "DoorKind",
-    "End",
-    "EndWall",
-    "Ends",
-    "Hand",
-    "StudFoot",
-    "StudMaterial",
-    "StudTop",
-    "Swing",
-    "Threshold",
-    "WallBraces",
-]

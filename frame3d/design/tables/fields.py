@@ -9,8 +9,6 @@ default pair : a default in feet and inches and another in metric; which one
     counts follows the units that the design asks for.
 """
 
-from __future__ import annotations
-
 import datetime
 import enum
 import json

@@ -1,9 +1,7 @@
 """Tables of the design that concern the whole: project, revisions, output, hardware."""
 
-from __future__ import annotations
-
 import enum
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import model_validator
 
@@ -211,7 +209,7 @@ class Output(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _size_of_the_standard(self) -> Output:
+    def _size_of_the_standard(self) -> Self:
         iso = len(self.sheet_size) == 2
         if iso != (self.sheets is SheetStandard.ISO):
             sizes = "A4, A3, A2, A1, A0" if self.sheets is SheetStandard.ISO else "A, B, C, D, E"

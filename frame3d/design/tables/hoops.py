@@ -1,7 +1,5 @@
 """Tables of the design for what stands at every bay: hoops and sockets."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import DesignTable, LengthMm, Number, Tube, Whole, field

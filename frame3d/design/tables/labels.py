@@ -1,8 +1,7 @@
 """The table of the design about labels: how they lie on the paper that they are printed on."""
 
-from __future__ import annotations
-
 import enum
+from typing import Self
 
 from pydantic import model_validator
 
@@ -46,7 +45,7 @@ class Labels(DesignTable):
     skip: Whole = field("Labels already used on the first sheet", default=0, ge=0, le=399)
 
     @model_validator(mode="after")
-    def _agrees(self) -> Labels:
+    def _agrees(self) -> Self:
         """Labels must be large enough to read, on the smaller of the two papers."""
         for paper, least, margin, gap, many in (
             (_SMALLEST[0], _LEAST_MM[0], "margin_side", self.gap_across, "columns"),
@@ -80,5 +79,3 @@ _SMALLEST = (210.0, 279.4)
 """The width of A4 (ISO 216) and the height of A (ASME Y14.1), mm."""
 _LEAST_MM = (30.0, 14.0)
 """Of a label with its code and three lines (common practice, no source)."""
-
-__all__ = ["LabelFor", "Labels"]

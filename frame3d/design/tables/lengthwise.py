@@ -1,8 +1,7 @@
 """Tables of the design for what runs along the tunnel: rails, braces, sill boards."""
 
-from __future__ import annotations
-
 import enum
+from typing import Self
 
 from pydantic import model_validator
 
@@ -82,7 +81,7 @@ class Rail(DesignTable):
         return self.tube
 
     @model_validator(mode="after")
-    def _one_place(self) -> Rail:
+    def _one_place(self) -> Self:
         given = [name for name in ("height", "fraction") if getattr(self, name) is not None]
         if self.at is RailPlace.RIDGE and given:
             raise DesignError(
@@ -133,7 +132,7 @@ class Brace(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _rises(self) -> Brace:
+    def _rises(self) -> Self:
         if self.from_hoop == self.to_hoop:
             raise DesignError(
                 f"from_hoop and to_hoop are both {self.to_hoop}; a brace must span at least "

@@ -11,8 +11,6 @@ The Unicode Standard, general categories (``unicodedata``). The ranges are what 
 :mod:`frame3d.sheets.primitives.lettering` have of each block; a test holds them against the fonts.
 """
 
-from __future__ import annotations
-
 import functools
 import unicodedata
 
@@ -78,6 +76,3 @@ def _told(letter: str) -> str:
     category = unicodedata.category(letter)
     seen = category not in _HIDDEN and not category.startswith("M")
     return f"{letter} ({said})" if seen else said
-
-
-__all__ = ["can_be_shown", "fault_of_text", "ranges"]

@@ -1,7 +1,5 @@
 """Table of the design for comparing it with others under the same unit loads."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import DesignTable, field
@@ -87,6 +85,3 @@ class Loads(DesignTable):
         default="nothing",
         why="holes have play and timber shrinks and rots, so boards hold less than they seem to",
     )
-
-
-__all__ = ["BoardsHold", "CropHangs", "LegFoot", "LoadShape", "Loads", "OpenSides", "SoilKind"]

@@ -1,7 +1,5 @@
 """Tables of the design for work: how its parts are made, and by whom it is put up."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import Date, DesignTable, LengthMm, Number, Text, Whole, field
@@ -156,6 +154,3 @@ class Crew(DesignTable):
         default="slow",
         why="so that a day is more likely to be done than not",
     )
-
-
-__all__ = ["BY_FABRICATOR", "Crew", "HolesWhen", "Make", "Pace", "Weekday", "ZincWhen"]

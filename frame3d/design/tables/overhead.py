@@ -1,7 +1,5 @@
 """Table of the design for what spans a hoop overhead: ties with post and webs."""
 
-from __future__ import annotations
-
 import enum
 from typing import Annotated, Literal
 
@@ -97,6 +95,3 @@ class Tie(DesignTable):
         ge=20,
         le=500,
     )
-
-
-__all__ = ["Post", "Tie", "TieEnds", "TieJoint"]

@@ -1,9 +1,7 @@
 """The table of the design about ordering: cutting, spares, grades, the user's own lists."""
 
-from __future__ import annotations
-
 import enum
-from typing import Annotated
+from typing import Annotated, Self
 
 from annotated_types import Ge, Le
 from msgspec import Struct
@@ -22,7 +20,7 @@ from frame3d.design.tables.fields import (
 from frame3d.errors import DesignError
 
 _LONGEST_PATH = 200
-_LONGEST_GROUP, _LONGEST_NAME = 200, 24
+_LONGEST_NAME = 24
 SUPPLY_KINDS = ("steel", "timber", "fasteners", "cover", "doors")
 """Kinds of supplier that an order is parted by, where it says nothing else."""
 
@@ -216,7 +214,7 @@ class Order(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> Order:
+    def _agrees(self) -> Self:
         """A group is named once, and so is what is in it."""
         seen: dict[str, str] = {}
         for group in self.supply_groups:
@@ -234,6 +232,3 @@ class Order(DesignTable):
     def supply_groups(self) -> tuple[SupplyGroup, ...]:
         """The user's own groups."""
         return tuple(supply_group(text) for text in self.groups)
-
-
-__all__ = ["SUPPLY_KINDS", "Bender", "CuttingGoal", "Order", "SupplyGroup", "supply_group"]

@@ -1,6 +1,6 @@
 """Tables of the design that give the shape: profile and bays."""
 
-from __future__ import annotations
+from typing import Self
 
 from pydantic import model_validator
 
@@ -46,7 +46,7 @@ class Profile(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _fields_of_the_style(self) -> Profile:
+    def _fields_of_the_style(self) -> Self:
         wrong = {
             ArchStyle.QUONSET: ("rafter_radius", "ridge_slope"),
             ArchStyle.GOTHIC: ("crown_radius",),

@@ -1,7 +1,5 @@
 """Table of the design for setting the sockets out on real ground."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import Date, DesignTable, FileName, LengthMm, Number, Whole, field
@@ -130,6 +128,3 @@ class Staking(DesignTable):
         default="-",
         why="today's date is never filled in, so that two builds give the same files",
     )
-
-
-__all__ = ["GroundBoards", "Staking", "StringLine"]

@@ -1,9 +1,7 @@
 """Tables of the design for the plot: the way the tunnel faces, boundary, neighbours, services."""
 
-from __future__ import annotations
-
 import enum
-from typing import Annotated
+from typing import Annotated, Self
 
 from annotated_types import Ge, Le
 from pydantic import model_validator
@@ -189,7 +187,7 @@ class Boundary(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _placed(self) -> Boundary:
+    def _placed(self) -> Self:
         if self.corner is not None and self.tapes:
             raise DesignError("corner and tapes are both given; remove one of them", "tapes")
         if len(self.tapes) == 1:
@@ -265,7 +263,7 @@ class Service(DesignTable):
     )
 
     @model_validator(mode="after")
-    def _placed(self) -> Service:
+    def _placed(self) -> Self:
         if len(self.points) == 1:
             raise DesignError("one point is no line; give two or more", "points")
         return self

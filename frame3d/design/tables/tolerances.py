@@ -1,7 +1,5 @@
 """Table of the design for how exactly it is built: setting out, drilling, fitting."""
 
-from __future__ import annotations
-
 import enum
 
 from frame3d.design.tables.fields import AngleRad, DesignTable, LengthMm, Number, field
@@ -151,6 +149,3 @@ class Tolerances(DesignTable):
         le=0.7,
         why="at the upper limit 0.5 mm of play is left, with which tubes slide (common practice)",
     )
-
-
-__all__ = ["GeneralClass", "SetOut", "Spread", "Tolerances"]

@@ -5,8 +5,6 @@ defaults that depend on the units are filled in there. Whether the fields agree
 with each other is found where the frame is laid out, with the numbers at hand.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pydantic import Field, PrivateAttr

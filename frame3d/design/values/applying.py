@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from pydantic.config import JsonValue
 
-__all__ = ["APPLYING", "Way"]
-
 Way = dict[str, tuple[JsonValue, ...]]
 """Fields, of the same table or with the section before them, and what each may be; None is for
 one that is left out and has no default."""

@@ -31,11 +31,6 @@ from frame3d.design.values.field_info import FieldFacts, sections
 from frame3d.errors import CatalogError, DesignError
 from frame3d.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem
 
-__all__ = [
-    "FOLLOWING", "PLAN_REACH_MM", "Follower", "as_usual", "follow", "left_out", "named_as_given",
-    "places_left_out",
-]  # fmt: skip
-
 PLAN_REACH_MM = {
     "iso": (("A3", 35_200.0), ("A2", 52_600.0)),
     "us": (("B", 34_700.0), ("C", 46_900.0)),

@@ -18,8 +18,6 @@ from frame3d.design.writing.starters import Figures, followed_figures, units_mea
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 
-__all__ = ["Answers", "Drives", "Sides", "answered", "with_small_doors"]
-
 
 class Drives(enum.Enum):
     """What drives in; the value is the key of the answer."""

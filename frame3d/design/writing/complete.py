@@ -26,8 +26,6 @@ from frame3d.design.writing.editing import written_value
 from frame3d.design.writing.template import SCHEMA_LINE, comment
 from frame3d.units import MM_PER_INCH, UnitSystem
 
-__all__ = ["Shown", "complete_json", "complete_text", "shown_tables"]
-
 Key = tuple[str, str]
 YOURS = "yours"
 _SETTLED = "settled by the layout"

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 
 Edit = tuple[int, int, str]
 
-__all__ = ["edited_text", "plain_text", "written_value"]
-
 
 def edited_text(text: str, wanted: Table) -> str:
     """``text`` with the values of ``wanted``, its comments and order kept where that can be.

@@ -25,8 +25,6 @@ from frame3d.design.writing.template import toml
 from frame3d.errors import DesignError
 from frame3d.units import UnitSystem
 
-__all__ = ["field_facts", "field_rows", "found_fields", "table_facts"]
-
 Json = dict[str, JsonValue]
 _NUMBER = re.compile(r"\[\d+\]")
 _WRITTEN = {

@@ -13,8 +13,6 @@ from frame3d.design.values.starter_values import NOTES
 from frame3d.design.writing.template import SCHEMA_LINE, comment, toml
 from frame3d.units import UnitSystem
 
-__all__ = ["short_text"]
-
 _PREFACE = (
     "The choices that decide a tunnel. All else has a default, which goes by these:",
     "  frame3d show FILE     prints the whole design, every default filled in",

@@ -20,11 +20,6 @@ from frame3d.errors import DesignError
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import MM_PER_INCH, UnitSystem
 
-__all__ = [
-    "NEW_NAME", "OPTIONS", "Figures", "followed_figures", "new_tables", "units_meant",
-    "with_figures", "with_lower_braces",
-]  # fmt: skip
-
 NEW_NAME = "New tunnel"
 _IN_METRES = re.compile(r"\d\s*[cdm]?m\b", re.IGNORECASE)
 _UNDER_RIDGE_MM = 450.0

@@ -19,13 +19,15 @@ _PLATED = (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)
 _PLATE_MM, _EARS_MM = 8.0, 20.0
 """Round a point of a plate, and what the ears of a clamp stand out over its tube."""
 _Cell = tuple[int, int, int]
+_Ball = tuple[Vector, float]
 
 
 class FastenersNear:
     """Points along the axes of fasteners, by the cell that they lie in."""
 
     def __init__(self, drafts: Iterable[UnmarkedMember]) -> None:
-        self._cells: dict[_Cell, list[tuple[Vector, float]]] = defaultdict(list)
+        self._cells: dict[_Cell, list[_Ball]] = defaultdict(list)
+        self._round: dict[_Cell, list[_Ball]] = {}
         for draft in drafts:
             if isinstance(draft.part, _KINDS) or draft.role in _PLATED:
                 self._add(draft)
@@ -56,19 +58,25 @@ class FastenersNear:
         least = _CELL_MM
         for k in range(math.ceil(length_mm / _STEP_MM) + 1):
             point = add(start, along, min(length_mm, k * _STEP_MM))
-            x, y, z = _cell(point)
-            for cell in ((x + i, y + j, z + k) for i in _NEAR for j in _NEAR for k in _NEAR):
-                for other, radius in self._cells.get(cell, ()):
-                    least = min(least, math.dist(point, other) - radius)
+            for other, radius in self._near(_cell(point)):
+                least = min(least, math.dist(point, other) - radius)
         return least
+
+    def _near(self, cell: _Cell) -> list[_Ball]:
+        """What lies in a cell and in those round it; screw after screw asks for the same."""
+        if cell not in self._round:
+            x, y, z = cell
+            about = ((x + i, y + j, z + k) for i in _NEAR for j in _NEAR for k in _NEAR)
+            self._round[cell] = [ball for one in about for ball in self._cells.get(one, ())]
+        return self._round[cell]
 
 
 _NEAR = (-1, 0, 1)
 
 
 def _cell(point: Vector) -> _Cell:
-    x, y, z = (math.floor(value / _CELL_MM) for value in point)
-    return x, y, z
+    x, y, z = point
+    return math.floor(x / _CELL_MM), math.floor(y / _CELL_MM), math.floor(z / _CELL_MM)
 
 
 def _spread(part: Plate) -> list[tuple[float, float]]:

@@ -17,8 +17,6 @@ from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import dot
 from frame3d.units import LengthFormat
 
-__all__ = ["FITTINGS", "Bought", "bought", "in_sets", "is_bought_fitting"]
-
 FITTINGS = frozenset({Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE})
 """Roles of the plates of door hardware."""
 

@@ -19,9 +19,6 @@ from frame3d.frame.skin.film_sheets import FilmSheet, film_sheets, wire_pieces
 from frame3d.frame.skin.wall_sheets import wall_sheets
 from frame3d.units import LengthFormat
 
-__all__ = ["CURTAIN_USES", "BoughtCover", "bought_cover", "needed_cover"]
-
-
 CURTAIN_USES = ("curtains", "end pockets", "door curtains")
 """The uses of what belongs to curtains."""
 

@@ -17,8 +17,6 @@ from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.geometry.paths import Line, PlanePath
 
-__all__ = ["CutPiece", "SawnBars", "Section", "cut_length_mm", "cut_pieces", "grips_mm"]
-
 Section = TubeSection | TimberSection | ChannelSection | FlatBarSection
 Sawn = Tube | Board | Channel
 """The kinds of part that are always cut from stock lengths of a section."""

@@ -147,6 +147,3 @@ def _turned(letters: list[str], levels: list[int], lowest: int) -> tuple[list[st
         run = list(group)
         pairs += reversed(run) if is_deep else run
     return [letter for letter, _ in pairs], [level for _, level in pairs]
-
-
-__all__ = ["UNSEEN", "as_seen", "isolated", "names_running_left", "runs_left"]

@@ -27,8 +27,6 @@ from frame3d.frame.describe.wording import lengths_of, sold_text
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Plate
 
-__all__ = ["FLAT_BAR", "FlatBlank", "flat_blanks"]
-
 FLAT_BAR = "flat bar"
 """With what the names of its sections begin."""
 _SAME_MM = 0.05

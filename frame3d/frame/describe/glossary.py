@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-__all__ = ["GLOSSARY", "Term"]
-
 
 class Term(Struct, frozen=True):
     """A word of the trade.

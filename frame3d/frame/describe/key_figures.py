@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Tube
@@ -12,6 +13,7 @@ from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.space.crown import crown_of
 from frame3d.frame.space.sweeps import clear_width_mm, is_all_clear
 from frame3d.geometry.arch.arch import ArchStyle, Measured, Measures
+from frame3d.units import LengthText
 
 __all__ = [
     "chosen_by_rule", "main_figures", "member_count", "section_figures", "total_mass_kg",
@@ -57,7 +59,7 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
         ("Ridge height", _ridge_height(frame)),
         ("Leg height", form.text(arch.leg_height_mm, unit=True)),
         ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
-        ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
+        ("Bays", f"{hoops - 1} of {bay_text(frame)}"),
         ("Hoops, sockets", f"{hoops}, {member_count(frame, Role.SOCKET)}"),
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
     ]
@@ -73,11 +75,7 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
 
 def _ridge_height(frame: Frame) -> str:
     """The ridge as made, and where it was asked for by a face of the profile, what was asked."""
-    form, crown, asked = lengths_of(frame), crown_of(frame), frame.design.profile
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
+    say, crown, asked = LengthText(lengths_of(frame)), crown_of(frame), frame.design.profile
     # At a gothic ridge no tube is where the centrelines meet: a bent sleeve passes below it.
     pointed = frame.arch.style is ArchStyle.GOTHIC
     to = "where the centrelines meet" if pointed else "the hoop's centreline"
@@ -93,10 +91,7 @@ def _ridge_height(frame: Frame) -> str:
 def _openings(frame: Frame) -> list[tuple[str, str]]:
     """The main figures of doors, side openings and cover."""
     form = lengths_of(frame)
-
-    def say(length_mm: float) -> str:
-        return form.text(length_mm, unit=True)
-
+    say = LengthText(form)
     figures = [
         (
             f"Door in the {door.end.value} wall",

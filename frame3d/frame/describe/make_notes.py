@@ -19,10 +19,6 @@ from frame3d.units import LengthText
 
 MATERIAL_HEADS = ("Section", "Used for", "Actual size", "Standard and grade")
 
-__all__ = [
-    "MATERIAL_HEADS", "make_notes", "material_words", "materials", "short_make_notes",
-]  # fmt: skip
-
 
 def materials(frame: Frame) -> tuple[tuple[str, str, str, str], ...]:
     """A row for each section and thickness of plate: name, what for, size, standard and grade."""

@@ -13,8 +13,6 @@ from frame3d.frame.model.roles import Side
 
 _MOST_SHOWN = 12
 
-__all__ = ["grid_text", "numbers_text"]
-
 
 def grid_text(members: Sequence[Member]) -> str:
     """The sides and hoops at which ``members`` stand."""

@@ -32,16 +32,6 @@ _AXES = (0, 1, 2)
 Box = tuple[Vector, Vector]
 _Boxed = tuple[Member[Plate], Box]
 
-__all__ = [
-    "PLATED",
-    "BentLeg",
-    "BentPlate",
-    "PlateJoint",
-    "bent_plates",
-    "is_rectangle",
-    "plate_joints",
-]
-
 
 class PlateJoint(Struct, frozen=True, kw_only=True):
     """A plate that stands with its edge on the face of another, and whether one bend makes both."""

@@ -10,8 +10,6 @@ from msgspec import Struct
 
 from frame3d.frame.describe.unmade import Unmade, told_together
 
-__all__ = ["MissingList", "SetStatus", "UNCHECKED"]
-
 NOT_CHECKED = "not checked"
 _MOST_TOLD = 6
 

@@ -10,8 +10,6 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Tube
 from frame3d.units import LengthFormat
 
-__all__ = ["Uses", "hole_uses"]
-
 Uses = dict[str, tuple[str, ...]]
 """For each mark of a tube, what goes through its holes, in the order of the holes."""
 

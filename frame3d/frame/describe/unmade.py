@@ -75,6 +75,3 @@ def told_together(unmade: Iterable[Unmade]) -> tuple[str, ...]:
 def names_in_model(unmade: Iterable[Unmade]) -> Mapping[str, str]:
     """By mark, what parts are called in model files that are not called by their marks."""
     return {one.mark: one.name for one in unmade}
-
-
-__all__ = ["Lack", "Unmade", "names_in_model", "told_together"]

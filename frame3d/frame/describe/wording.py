@@ -8,11 +8,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
 from frame3d.units import MM_PER_INCH, LengthFormat, LengthText, UnitSystem
 
-__all__ = [
-    "CAUTIONS", "CAUTIONS_IN_SHORT", "describe", "fine_lengths", "gap_text", "lengths_of",
-    "limit_text", "sold_text", "tied",
-]  # fmt: skip
-
 _EXACT_MM = 0.02
 """Sizes of tables are rounded to 0.001 in."""
 

@@ -34,7 +34,6 @@ from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Placement
 
-_UP = (0.0, 0.0, 1.0)
 GROUND_GAP_MM = 25.0
 """Between a leaf and the ground, so that it swings over grass (common practice, no source)."""
 _SILL_GAP_MM = 10.0

@@ -61,6 +61,3 @@ def _moved(
             and tuple([s.at_hoop(spot.hoop, along_mm) for s in draft.stretches]),
             joint=joint,
         )
-
-
-__all__ = ["at_hoop", "at_spot"]

@@ -140,11 +140,6 @@ def _bolts(
     return drafts
 
 
-def embedment_mm(design: Design) -> float:
-    """Length of a socket in the ground, along it, mm."""
-    return design.socket.length - design.socket.exposed
-
-
 def socket_top_mm(plan: LayoutContext) -> float:
     """Height of the top of a socket above the ground, mm."""
     return plan.design.socket.exposed * math.cos(plan.line.lean_rad)

@@ -19,8 +19,6 @@ from frame3d.geometry.placement import Vector, add, dot
 
 _PARALLEL = 0.9999
 
-__all__ = ["BoltPath", "GrippedLayer", "passages"]
-
 
 class GrippedLayer(Struct, frozen=True, kw_only=True):
     """Material of one member that a bolt goes through.

@@ -110,6 +110,3 @@ def _nestings(pieces: _Pieces) -> Iterator[Joint]:
                     fasteners=(),
                     source=pair[1].member.source,
                 )
-
-
-__all__ = ["joints_of"]

@@ -10,8 +10,6 @@ MOST_REDUCED = 0.25
 practice, no source). A tube that is to slide into its like loses two walls and the play, so this
 is a limit of the wall: about one ninth of the diameter."""
 
-__all__ = ["MOST_REDUCED", "reduction", "reduction_trouble"]
-
 
 def reduction(section: TubeSection, swage: Swage) -> float:
     """By which share of its outside diameter a tube is made smaller.

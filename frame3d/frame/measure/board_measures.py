@@ -253,17 +253,3 @@ def _cut_away(
         y = depth - y if end.lap_from_top else y
         middle = deepest / 2 + end.lap_mm / 2
         yield end.lap_mm * end.lap_depth_mm * thick, (middle, y, thick / 2)
-
-
-__all__ = [
-    "blocks",
-    "board_centre_mm",
-    "board_volume_mm3",
-    "corners",
-    "end_x_mm",
-    "outline_at",
-    "passed_mm",
-    "short_edges",
-    "shoulder_x_mm",
-    "tongue_mm",
-]

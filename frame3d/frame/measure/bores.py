@@ -155,6 +155,3 @@ def _from_edge(x: float, y: float, ax: float, ay: float, bx: float, by: float) -
     share = ((x - ax) * wx + (y - ay) * wy) / (wx * wx + wy * wy)
     share = min(max(share, 0.0), 1.0)
     return math.hypot(x - ax - share * wx, y - ay - share * wy)
-
-
-__all__ = ["Bore", "bores_in", "bores_of", "od_at_mm"]

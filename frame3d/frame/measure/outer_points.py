@@ -55,6 +55,3 @@ def ends_of(body: Body) -> list[Vector]:
                 (x, y, z) for x in (-half, half) for y in (-ring, body.tip_mm)
                 for z in (-ring, ring)
             ]  # fmt: skip
-
-
-__all__ = ["ends_of", "outline_corners", "round_corners"]

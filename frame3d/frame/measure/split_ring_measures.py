@@ -73,6 +73,3 @@ def _across_boss(half: SplitRing) -> Iterator[tuple[np.ndarray, np.ndarray, np.n
         yield (
             weight * (high - low) / math.pi, radius * np.sin(angle), radius * np.cos(angle),
         )  # fmt: skip
-
-
-__all__ = ["split_ring_centre_mm", "split_ring_volume_mm3"]

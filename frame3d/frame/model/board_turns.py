@@ -183,6 +183,3 @@ def _end_key(end: BoardEnd | None) -> _End:
         return (0,)
     lap = (coarse_mm(end.lap_mm), coarse_mm(end.lap_depth_mm), end.lap_from_top)
     return (1, *lap, -coarse_rad(end.mitre_rad), -coarse_rad(end.bevel_rad))
-
-
-__all__ = ["board_forms", "board_key", "coarse_mm", "coarse_rad"]

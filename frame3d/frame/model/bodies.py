@@ -325,15 +325,3 @@ class SplitRing(Struct, frozen=True, kw_only=True):
 
 
 Body = SweptRing | SawnTimber | ExtrudedOutline | TurnedProfile | SplitRing
-
-__all__ = [
-    "BoardHole",
-    "Body",
-    "EdgeHole",
-    "ExtrudedOutline",
-    "Hole",
-    "SawnTimber",
-    "SplitRing",
-    "SweptRing",
-    "TurnedProfile",
-]

@@ -30,6 +30,3 @@ def cached_per_frame(
         return kept
 
     return known
-
-
-__all__ = ["cached_per_frame"]

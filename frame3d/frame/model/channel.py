@@ -130,6 +130,3 @@ class Channel(Part, frozen=True, kw_only=True):
         ends = ("", ", one end mitred", ", both ends mitred")[mitres]
         bent = "straight" if self.axis.is_straight else "bent to the hoop"
         return f"{self.section.name}, {bent}{ends}"
-
-
-__all__ = ["Channel"]

@@ -136,6 +136,3 @@ class BoardEnd(Struct, frozen=True, kw_only=True):
             raise ValueError("an end with a mitre has neither bevel nor lap")
         if bool(self.lap_mm) is not bool(self.lap_depth_mm):
             raise ValueError("a lap needs both a length and a depth")
-
-
-__all__ = ["BoardEnd", "Flat", "Swage", "flat_width_mm", "overhang_mm"]

@@ -118,6 +118,3 @@ class CrankHandle(Part, frozen=True, kw_only=True):
         kind = "gear box with crank" if self.box else "hand crank"
         shaft = f", jointed shaft {say(self.shaft_mm)}" if self.shaft_mm else ""
         return f"{kind}, radius {say(self.radius_mm)}{shaft}, for {say(self.tube_od_mm)} tube"
-
-
-__all__ = ["BOX_MM", "CrankHandle", "Ring"]

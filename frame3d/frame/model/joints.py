@@ -138,6 +138,3 @@ class Joint(Struct, frozen=True, kw_only=True, gc=False):
 
 def _is_ring(member: Member) -> bool:
     return isinstance(member.part, Nut | Washer)
-
-
-__all__ = ["Joint", "JointKind", "Place", "RunName", "Stretch", "UnmarkedJoint"]

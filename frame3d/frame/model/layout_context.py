@@ -22,7 +22,7 @@ from frame3d.frame.model.roles import Grid, Role, Side, Spot
 from frame3d.frame.model.surveyed import GroundUnder
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add, vector
+from frame3d.geometry.placement import Placement, Vector, vector
 from frame3d.units import LengthText
 
 
@@ -214,8 +214,3 @@ class LayoutContext(Struct, frozen=True, kw_only=True):
         places = [self.on_hoop(hoop, side, at) for at in (from_mm, to_mm)]
         low, high = sorted(place.at_mm for place in places)
         return Stretch(places[0].run, low, high)
-
-
-def offset(point: HoopPoint, distance_mm: float) -> Vector:
-    """The point ``distance_mm`` inward of the hoop's centreline."""
-    return add(point.point, point.inward, distance_mm)

@@ -172,6 +172,3 @@ def door_name(doors: Sequence[DoorOpening], door: DoorOpening) -> str:
     name = f"{door.end.value} door"
     alone = sum(one.end is door.end for one in doors) == 1
     return name if alone else f"{name} ({door.where})"
-
-
-__all__ = ["DoorOpening", "Leaf", "RollTube", "SideVent", "door_name"]

@@ -60,6 +60,3 @@ def with_part(member: Member, kind: type[K]) -> Member[K]:
     if not isinstance(member.part, kind):
         raise TypeError(f"{member.mark}: {type(member.part).__name__}, not {kind.__name__}")
     return member  # type: ignore[return-value]  # the part has just been looked at
-
-
-__all__ = ["K", "Member", "P", "with_part"]

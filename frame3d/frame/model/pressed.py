@@ -17,6 +17,3 @@ def hole_clock_rad(tube: SweptRing, hole: Hole) -> float:
         if isinstance(end, Flat) and to_end_mm <= end.length_mm:
             return end.clock_rad
     return hole.clock_rad
-
-
-__all__ = ["hole_clock_rad", "is_pressed"]

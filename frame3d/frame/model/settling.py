@@ -66,6 +66,3 @@ def rounded_down(length_mm: float, units: UnitSystem) -> float:
     # As it is read where somebody types it: 78 in are 1981.2 mm, not 78 times 25.4 as a computer
     # has it.
     return round(step * math.floor(length_mm / step + 1e-9), 6)
-
-
-__all__ = ["MOST_TRIES", "rounded_down", "settled", "with_more_pieces"]

@@ -15,10 +15,6 @@ from frame3d.frame.model.roles import Side
 GroundLine = tuple[tuple[float, float], ...]
 """Places along a line, rising, and heights there, mm; straight between them."""
 
-__all__ = [
-    "Distance", "GroundLine", "GroundUnder", "Level", "Survey", "Top", "height_on", "stretch_of",
-]  # fmt: skip
-
 
 class Level(Struct, frozen=True, kw_only=True):
     """A point of the ground.

@@ -21,8 +21,6 @@ NEAR_MM, NEAR_RAD = 0.01, 1e-5
 _CELL_MM = 10.0
 _ORDER = tuple(Change)
 
-__all__ = ["Comparison", "HardwareChange", "MadePart", "compared"]
-
 
 class MadePart(Struct, frozen=True, kw_only=True):
     """What becomes of the pieces that are made already of a part of the old design.

@@ -14,8 +14,6 @@ from frame3d.frame.revisions.records import same_shape
 
 _Nearness = tuple[bool, bool, float, float, tuple[tuple[str, tuple[float, ...]], ...]]
 
-__all__ = ["changes_between", "matched"]
-
 
 def changes_between(old: Sequence[PartRecord], new: Sequence[PartRecord]) -> tuple[PartChange, ...]:
     """What became of each part: those of ``new`` in their order, then those that are gone.

@@ -14,8 +14,6 @@ from frame3d.frame.model.parts import Part
 
 _DIGITS = 16
 
-__all__ = ["record_of", "records_of", "same_shape", "shape_of"]
-
 
 def shape_of(part: Part) -> Shape:
     """The shape of a part in its one form; equal for parts that are made the same way."""

@@ -7,8 +7,6 @@ from frame3d.errors import DesignError
 
 _NONE = "-"
 
-__all__ = ["check_revisions", "revision_of"]
-
 
 def revision_of(design: Design) -> str:
     """The index in the title block: that of the last entry, or the one that the project gives."""

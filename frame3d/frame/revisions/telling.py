@@ -19,11 +19,6 @@ LINES = (
     'To keep the marks of an old build: frame3d build NEW --since FOLDER.',
 )  # fmt: skip
 
-__all__ = [
-    "FIT_HEADS", "HARDWARE_HEADS", "HEADS", "LINES", "change_rows", "comparison_text", "fit_rows",
-    "hardware_rows", "headline",
-]  # fmt: skip
-
 
 def headline(found: Comparison) -> str:
     """How many made parts there are of each kind of change, and what of the hardware differs."""

@@ -14,11 +14,6 @@ _AS_BUILT = "AB"
 """What a title block has room for: two characters (ISO 7200, from memory)."""
 GONE_HEADS = ("Old mark", "Use", "Description", "Length", "Qty", "Instead")
 
-__all__ = [
-    "GONE_HEADS", "REVISION_HEADS", "change_notes", "change_summary", "change_word", "cover_line",
-    "gone_rows", "revision_rows", "shown_revision",
-]  # fmt: skip
-
 
 def revision_rows(frame: Frame) -> tuple[tuple[str, ...], ...]:
     """A row for each revision of the design, the last one first; above them one as built."""

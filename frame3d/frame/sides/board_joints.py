@@ -15,8 +15,6 @@ _MOST_BAYS = 60
 Stretches = tuple[tuple[float, float], ...]
 """Stretches along Y, from and to, mm."""
 
-__all__ = ["Stretches", "board_joints", "boards_needed", "joints_of_sides"]
-
 
 def board_joints(
     run_mm: tuple[float, float], spacing_mm: float, stock_mm: float, barred_mm: Stretches = ()

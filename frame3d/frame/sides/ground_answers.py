@@ -47,11 +47,6 @@ _MOST_SHARE = 0.25
 
 Span = tuple[float, float]
 
-__all__ = [
-    "CLOSED_MM", "LEAST_DEPTH_MM", "MOST_FILL_MM", "Answer", "BayGap", "BoardsOnGround", "Footing",
-    "Skirt", "answers_for",
-]  # fmt: skip
-
 
 class Footing(Struct, frozen=True, kw_only=True):
     """The boards of both sides as on level ground, mm.

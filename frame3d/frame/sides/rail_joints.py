@@ -111,6 +111,3 @@ def _moved(run: RailRun, joints: list[float]) -> list[float] | None:
             return None
         stops[order] = min(places, key=lambda place: abs(place - at))
     return stops[1:-1]
-
-
-__all__ = ["RailRun", "rail_pieces"]

@@ -36,8 +36,6 @@ _COARSE_MM = 25.0
 
 Span = tuple[float, float]
 
-__all__ = ["answer_of", "bays_text", "fitted_line", "skirt_members", "what_would"]
-
 
 def answer_of(plan: LayoutContext, line: BoardLine) -> BoardsOnGround | None:
     """What is done about the sill boards; None where the ground was not measured.

@@ -121,6 +121,3 @@ def stop_screws(
 def _gap(board: Backed, up_mm: float, turn_rad: float, *, upper: bool) -> float:
     """What is open between board and stop, square to the board, mm."""
     return (board.deep_mm - up_mm if upper else up_mm) * math.tan(turn_rad)
-
-
-__all__ = ["Backed", "stop_screws"]

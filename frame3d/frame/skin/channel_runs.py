@@ -20,11 +20,6 @@ from frame3d.frame.model.roles import Grid
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
 
-__all__ = [
-    "ChannelRun", "RunKind", "channel_runs", "door_edge_mm", "film_foot_mm", "hoop_pieces",
-    "outer_half", "straight_pieces", "usable_mm",
-]  # fmt: skip
-
 _BESIDE_HOOP_MM = 50.0
 """From a hoop's tube to a joint of the channel (common practice, no source)."""
 _SHORTEST_MM = 300.0

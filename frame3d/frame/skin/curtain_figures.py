@@ -23,11 +23,6 @@ from frame3d.frame.model.roles import Grid
 from frame3d.frame.skin.curtain_section import CurtainSection, curtain_section
 from frame3d.geometry.arch.arch import Arch
 
-__all__ = [
-    "GRAVITY", "Curtains", "cord_points", "curtains_of", "film_span", "rolled_diameter_mm",
-    "tube_span", "twist_rad",
-]  # fmt: skip
-
 GRAVITY = 9.80665
 """Standard acceleration of free fall, m/s² (ISO 80000-3)."""
 _SHEAR_MPA = 81_000.0

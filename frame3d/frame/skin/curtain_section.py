@@ -19,8 +19,6 @@ from frame3d.frame.skin.channel_runs import film_foot_mm, outer_half
 from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.arch.arch_curve import ArchPoint, distance_at_height
 
-__all__ = ["CurtainSection", "Point", "below_channel_mm", "curtain_section", "hip_sizes"]
-
 Point = tuple[float, float]
 _STEP_MM = 20.0
 _UNDER_HIP_MM = 20.0

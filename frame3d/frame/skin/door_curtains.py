@@ -20,15 +20,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.openings import DoorOpening, RollTube
 from frame3d.frame.skin.curtain_figures import GRAVITY, rolled_diameter_mm, twist_rad
 
-__all__ = [
-    "CRANK_OUT_MM",
-    "DoorCurtain",
-    "door_curtain",
-    "door_curtains",
-    "most_torque_nmm",
-    "wound_at",
-]
-
 _BESIDE_ARM_MM = 5.0
 """From the film to the arms of the guides, and from the bar to the reveals (common practice)."""
 _ABOVE_GROUND_MM = 10.0

@@ -15,8 +15,6 @@ from msgspec import Struct
 from frame3d.frame.model.members import Frame
 from frame3d.frame.skin.cover_film import CoverLines, cover_lines
 
-__all__ = ["FilmSheet", "film_sheets", "wire_pieces"]
-
 
 class FilmSheet(Struct, frozen=True, kw_only=True):
     """Film that covers one place.

@@ -13,8 +13,6 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.skin.channel_runs import outer_half
 from frame3d.geometry.arch.arch_curve import HalfCurve, height_at_x
 
-__all__ = ["SheetPiece", "WallSheets", "wall_sheets"]
-
 _TINY_MM = 1e-3
 
 

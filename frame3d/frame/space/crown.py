@@ -143,6 +143,3 @@ def _off(station: Station, offset: float) -> Point:
 def _flat(member: Member, x: float, y: float) -> Point:
     across, _, up = member.placement.point((x, y, 0.0))
     return across, up
-
-
-__all__ = ["HOOP_ROLES", "Crown", "crown_of"]

@@ -172,6 +172,3 @@ def _of_clamp(clamp: ClampHalf) -> tuple[Body, ...]:
         Rod((0.0, 0.0, 0.0), (0.0, 0.0, clamp.face_mm), clamp.boss_diameter_mm / 2),
         _box((-half, 0.0, -thick), (half, outer + clamp.ear_mm, thick)),
     )
-
-
-__all__ = ["Block", "Body", "Rod", "bodies_of", "part_bodies", "reach_of"]

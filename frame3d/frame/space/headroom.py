@@ -104,6 +104,3 @@ def headroom_of(frame: Frame) -> Headroom:
         ridge=tuple(shadow for shadow in shadows if shadow.member.role is Role.RIDGE_JOINT),
         clear_mm=crown_of(frame).clear_mm,
     )
-
-
-__all__ = ["Headroom", "Over", "headroom_of", "widest"]

@@ -152,6 +152,3 @@ def _distance(piece: PlacedSegment, x: float, z: float) -> float:
             )
         )
     return min(ends)
-
-
-__all__ = ["Inside"]

@@ -347,9 +347,3 @@ def _through(machine: Machine, door: DoorOpening, shadows: Sequence[Shadow]) -> 
     # The threshold is what it drives on.
     others = [s for s in shadows if s.member.role is not Role.THRESHOLD]
     return free_stretches(lifted, margin, (low, max(low, high)), others)
-
-
-__all__ = [
-    "END_ROLES", "MOVING", "Way", "along_members", "along_shadows", "free_stretches", "hoop_limits",
-    "near_door", "own_ways", "ways",
-]  # fmt: skip

@@ -137,6 +137,3 @@ def shadows_of(members: Iterable[Member]) -> tuple[Shadow, ...]:
         seen.add(key)
         found += [Shadow.of(member, body) for body in bodies_of(member)]
     return tuple(found)
-
-
-__all__ = ["DIRECTIONS", "Shadow", "shadows_of", "support"]

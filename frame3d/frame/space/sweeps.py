@@ -178,9 +178,3 @@ def clear_width_mm(door: DoorOpening) -> float:
 def is_all_clear(door: DoorOpening) -> bool:
     """Whether the open leaves leave the whole opening between the jambs."""
     return clear_width_mm(door) > door.width_mm - _SAME_MM
-
-
-__all__ = [
-    "Sweep", "clear_stretch_mm", "clear_width_mm", "in_reach", "is_all_clear", "on_the_wall_side",
-    "opened", "outward", "sweeps_of",
-]  # fmt: skip

@@ -200,10 +200,3 @@ def line_of(wall: Wall, brace: Braced) -> BraceLine:
         at_mm -= miss / hoop.along[0]
         at_mm = min(max(at_mm, 0.0), wall.plan.line.half.length_mm)
     return BraceLine(low=low, high=(x, high[1], high[2]), boss=boss, hoop=hoop, at_mm=met_mm)
-
-
-__all__ = [
-    "BraceLine", "Braced", "Opposite", "ends_x", "half_of", "line_of", "next_hoop", "on_next_hoop",
-    "plane_x",
-    "spot_of", "top_distance", "tube_ends",
-]  # fmt: skip

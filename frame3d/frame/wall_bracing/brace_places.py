@@ -391,6 +391,3 @@ def _sides(upright: Upright) -> tuple[float, ...]:
         return (-1.0 if upright.x_mm < upright.door.left_mm else 1.0,)
     away = -1.0 if upright.x_mm < 0 else 1.0
     return (away, -away)
-
-
-__all__ = ["OVERHANG_MM", "braced"]

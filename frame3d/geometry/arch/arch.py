@@ -245,10 +245,6 @@ class Arch(Struct, frozen=True, kw_only=True, dict=True):
                 return piece.along + reach(piece, x - piece.x)
         return 0.0 if self.leg_lean_rad > 0 else self.springing_distance_mm
 
-    def height_at(self, x_mm: float) -> float:
-        """Height of the axis at ``x_mm`` from the centreline, mm; at the foot, the springing's."""
-        return self.point_at(self.distance_at_x(x_mm)).z_mm
-
     def half_width_at(self, z_mm: float) -> float:
         """Distance of the axis from the centreline at height ``z_mm``, mm."""
         return -self.point_at(self.distance_at_height(z_mm)).x_mm + 0.0

@@ -29,11 +29,6 @@ _CELL = 6.0
 _DISTANCES = (16, 24, 34, 46, 62, 80, 104)
 """How far from what it names a label may stand."""
 
-__all__ = [
-    "BOUGHT", "BOUGHT_FILL", "INK", "LARGE", "LETTER", "NEW", "NEW_FILL", "OLD", "OLD_FILL",
-    "Canvas", "Point",
-]  # fmt: skip
-
 
 _Item = tuple[str, list[Point], dict[str, str]]
 """Line or area, the points, mm, and the style."""

@@ -39,8 +39,6 @@ from frame3d.guide.steps.step_content import Picture
 from frame3d.guide.steps.steps import HeldHardware, Step
 from frame3d.sheets.projection.projection import Projection
 
-__all__ = ["Closeups"]
-
 _MOST = 3
 _WINDOW_MM = 230.0
 _STRETCH_MM = 40.0

@@ -26,11 +26,6 @@ from frame3d.guide.pictures.canvas import INK, NEW, NEW_FILL, OLD, OLD_FILL, Can
 from frame3d.guide.steps.figures import axis_points
 from frame3d.sheets.projection.projection import FRONT, Projection
 
-__all__ = [
-    "BACK", "Break", "ProjectedMembers", "break_of", "corner_projection", "draw_film",
-    "draw_ground", "elevation", "mark_kinds",
-]  # fmt: skip
-
 BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _MOST_BAYS, _FRONT_BAYS, _BACK_BAYS = 32, 14, 10
 _GAP_BAYS = 2.0

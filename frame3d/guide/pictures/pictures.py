@@ -21,8 +21,6 @@ from frame3d.guide.steps.phases import Phase, made_members
 from frame3d.guide.steps.step_content import Picture
 from frame3d.guide.steps.steps import Step, given
 
-__all__ = ["Pictures"]
-
 _NEAR_WALL_MM = 700.0
 
 

@@ -24,8 +24,6 @@ from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_lists import Carriers, hours_of_step, people_count
 from frame3d.guide.steps.steps import Step
 
-__all__ = ["STANDING", "Day", "DayPlan", "Portion", "plan_days"]
-
 STANDING = (Phase.RAISE, Phase.RIDGE, Phase.RAILS, Phase.BRACES)
 """From the first hoop that stands to the last brace; ``Phase`` has them in this order."""
 _LEAST_H, _OVERRUN_H = 0.5, 0.5

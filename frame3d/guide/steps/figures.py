@@ -11,10 +11,6 @@ from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.curves import curves_of
 
-__all__ = [
-    "HoopFigures", "axis_ends", "axis_points", "hoop_figures", "socket_holes_mm", "socket_tops",
-]  # fmt: skip
-
 
 class HoopFigures(Struct, frozen=True, kw_only=True):
     """A hoop as it lies on the ground, centrelines, mm.

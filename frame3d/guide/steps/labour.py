@@ -26,8 +26,6 @@ ASSUMPTION = (
 FILM = "10 m² of film"
 _FILM_MM2 = 1e7
 
-__all__ = ["ASSUMPTION", "FILM", "Hours", "Rate", "hours_of", "rates"]
-
 
 class Rate(Struct, frozen=True, kw_only=True):
     """What a phase takes: people at least, hours of one person, tools.

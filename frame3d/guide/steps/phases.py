@@ -16,8 +16,6 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.figures import axis_ends
 
-__all__ = ["PHASE_OF_ROLE", "Phase", "made_members", "phase_of_made", "place_of_made"]
-
 
 class Phase(enum.Enum):
     """A kind of work; in the order in which it is done (common practice, no source)."""

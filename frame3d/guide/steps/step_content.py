@@ -13,18 +13,6 @@ from frame3d.guide.steps.steps import Step
 from frame3d.site.survey import Site, site_of
 from frame3d.units import LengthFormat
 
-__all__ = [
-    "Check",
-    "DayContent",
-    "FixingLine",
-    "Guide",
-    "PartLine",
-    "Picture",
-    "StepContext",
-    "StepContent",
-    "Words",
-]
-
 
 class StepContext(Struct, frozen=True, kw_only=True):
     """What the words of a step are made from.

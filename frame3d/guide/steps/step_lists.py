@@ -20,11 +20,6 @@ from frame3d.guide.steps.steps import HeldHardware, Step
 from frame3d.takeoff.quantities.handling import Carried, carried_parts, raised_hoops
 from frame3d.units import LengthFormat, UnitSystem
 
-__all__ = [
-    "Carriers", "carriers_of", "count_of", "fixing_lines", "hours_of_step", "part_lines",
-    "people_count", "people_of", "tools_of",
-]  # fmt: skip
-
 _MOST_MARKS = 4
 _WAYS = {Bolt: "through", ClampHalf: "on", Screw: "into"}
 _KINDS = (ClampHalf, Bolt, Washer, Nut, Screw)

@@ -29,8 +29,6 @@ from frame3d.guide.steps.phases import (
     place_of_made,
 )
 
-__all__ = ["HeldHardware", "Step", "given", "legs_bolted", "steps_of"]
-
 T = TypeVar("T")
 
 _ALWAYS = (

@@ -16,11 +16,6 @@ from frame3d.guide.steps.step_content import (
     StepContent,
 )
 
-__all__ = [
-    "TickList", "bare_note", "document_title", "facts_of", "listings_of", "lists_of_day",
-    "marked_up", "step_title", "under_title",
-]  # fmt: skip
-
 _LONGEST_PLACE = 58
 
 

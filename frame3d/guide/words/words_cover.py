@@ -10,8 +10,6 @@ from frame3d.frame.skin.channel_runs import RunKind
 from frame3d.frame.skin.cover_film import CoverLines, cover_lines
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
-__all__ = ["channel", "cover"]
-
 
 def channel(site: StepContext) -> Words:
     """The channel that holds the film."""

@@ -14,8 +14,6 @@ from frame3d.frame.skin.curtain_figures import Curtains, curtains_of
 from frame3d.frame.skin.door_curtains import DoorCurtain, door_curtains
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 
-__all__ = ["curtains"]
-
 
 def curtains(site: StepContext) -> Words:
     """All curtains with what winds and holds them: sides first, then roll-up doors."""

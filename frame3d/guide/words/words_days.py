@@ -14,8 +14,6 @@ from frame3d.guide.steps.days import STANDING, Day, DayPlan, Portion
 from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.steps import legs_bolted
 
-__all__ = ["before_leaving", "day_title", "done_of", "if_short", "troubles"]
-
 _ALWAYS = "Lay ladders down, bring tools and loose sheets in, and keep others off the site."
 _LOOSE_FILM = (
     "Below the hips the film is free until the curtains hang: roll it up, and tie it at every hoop."

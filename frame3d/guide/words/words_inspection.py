@@ -17,8 +17,6 @@ from frame3d.frame.model.roles import Role
 from frame3d.guide.steps.days import DayPlan
 from frame3d.site.survey import site_of
 
-__all__ = ["CAUTIONS", "MONTHS", "Look", "Occasion", "months_due", "occasions"]
-
 MONTHS = 12
 CAUTIONS = (
     "This record is common practice, no source. It says nothing about strength, and a full column "

@@ -11,8 +11,6 @@ from frame3d.frame.sides.skirts import bays_text
 from frame3d.guide.steps.step_content import StepContext
 from frame3d.guide.steps.steps import given
 
-__all__ = ["Bottom", "boards_bottom", "boards_on_slopes"]
-
 _NOTHING_MM = 1.0
 
 

@@ -12,8 +12,6 @@ from frame3d.guide.write.guide_html import page_html
 from frame3d.guide.write.inspection import inspection_csv, inspection_pdf
 from frame3d.guide.write.print_pages import guide_pdf
 
-__all__ = ["write_guide"]
-
 
 def write_guide(frame: Frame, folder: Path, status: SetStatus = UNCHECKED) -> None:
     """Write the guide of ``frame`` into ``folder``, which exists.

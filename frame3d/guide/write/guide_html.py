@@ -21,8 +21,6 @@ from frame3d.guide.words.phrases import (
     under_title,
 )
 
-__all__ = ["page_html"]
-
 _STYLE, _SCRIPT = Path(__file__).with_name("guide.css"), Path(__file__).with_name("ticks.js")
 _ROLE = re.compile(r' role="img" aria-label="[^"]*"')
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 
+from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.days import plan_days
@@ -13,6 +12,7 @@ from frame3d.guide.steps.step_lists import carriers_of
 from frame3d.guide.steps.steps import steps_of
 from frame3d.guide.words.words_inspection import CAUTIONS, Occasion, months_due, occasions
 from frame3d.guide.write.print_pages import SIZES
+from frame3d.units.cells import as_csv
 
 __all__ = ["inspection_csv", "inspection_pdf"]
 
@@ -28,11 +28,7 @@ def _due(frame: Frame) -> tuple[str, ...]:
 
 def inspection_csv(frame: Frame) -> str:
     """A row for each look at each occasion, those of every month twelve times."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(_HEAD)
-    writer.writerows(_rows(frame))
-    return text.getvalue()
+    return as_csv([_HEAD, *_rows(frame)])
 
 
 def _rows(frame: Frame) -> Iterator[tuple[str, ...]]:
@@ -48,7 +44,7 @@ def inspection_pdf(frame: Frame, status: SetStatus = UNCHECKED) -> bytes:
     from frame3d.sheets.paper.table_pages import Form, FormColumn, table_pdf
 
     project = frame.design.project
-    title = f"{project.name}: inspection record"
+    title = f"{titled(frame)}: inspection record"
     forms = []
     for one in occasions(frame):
         heads, blanks = _columns(frame, one)

@@ -24,8 +24,6 @@ from frame3d.guide.words.phrases import (
 if TYPE_CHECKING:
     from frame3d.sheets.write.flow_pages import Line
 
-__all__ = ["SIZES", "guide_pdf"]
-
 SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _FOOT = "Nothing here says anything about strength; see the cautions on page 1."

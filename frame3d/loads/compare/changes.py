@@ -186,6 +186,3 @@ def _sockets(design: Design, say: LengthText) -> Iterator[Changed]:
             f"sockets {say(step)} {name} in the ground",
             partial(_with, design, socket=_with(design.socket, length=other)),
         )
-
-
-__all__ = ["LEAVING_OUT", "NO_BRACES", "Change", "changes_of"]

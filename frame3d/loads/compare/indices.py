@@ -116,6 +116,3 @@ def _ratio(own: Ending | None, other: Ending | None) -> float | None:
     if own is None or other is None or other.factor <= 0:
         return None
     return own.factor / other.factor
-
-
-__all__ = ["Index", "Order", "indices", "order_of"]

@@ -339,9 +339,3 @@ def _brace_note(work: _Work, assembly: Assembly) -> None:
         "No brace joins hoop to hoop: along the tunnel only the bending of legs and joints "
         f"holds the frame. It gives most at {where}, {way}."
     ] = None
-
-
-__all__ = [
-    "COMMON_STRESS", "Ending", "Measured", "Picture", "Weakest", "loose_words", "measured",
-    "socket_forces",
-]  # fmt: skip

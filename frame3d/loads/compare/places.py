@@ -53,6 +53,3 @@ def node_words(space: SpaceFrame, node: int) -> str:
         if node in (piece.start, piece.end):
             return place_words(space, bar, space.mesh.nodes[node])
     return "a board" if any(node in bar[:2] for bar in space.mesh.timbers) else "a plate"
-
-
-__all__ = ["node_words", "place_words", "way_words"]

@@ -9,8 +9,6 @@ import numpy as np
 from frame3d.loads.model.space_frame import SpaceFrame
 from frame3d.loads.shapes.covered import Covered, covered_bars
 
-__all__ = ["face_areas", "hoop_areas"]
-
 _BAND_MM = 1000.0
 Row = tuple[str | int | float | None, ...]
 

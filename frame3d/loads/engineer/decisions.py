@@ -8,8 +8,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED
 from frame3d.loads.write.pages import STYLES, marked, paper_of
 
-__all__ = ["decisions_pdf"]
-
 _QUESTIONS = (
     ("Site", ("Place, height above sea level", "Terrain, exposure, slopes, neighbours")),
     ("Code", ("Building code and its edition", "Importance, use, occupancy", "Permit needed")),

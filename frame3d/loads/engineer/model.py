@@ -23,8 +23,6 @@ from frame3d.loads.solver.static import linear
 from frame3d.loads.solver.structure import STEEL_E, STEEL_G, Array, Structure
 from frame3d.units.data_tables import Json, Value
 
-__all__ = ["EngineerModel", "Sheet", "engineer_model", "record_of", "tables_of"]
-
 Row = tuple[Value, ...]
 
 

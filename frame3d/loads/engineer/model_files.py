@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import json
 from pathlib import Path
 
@@ -12,9 +11,7 @@ from frame3d.loads.engineer.decisions import decisions_pdf
 from frame3d.loads.engineer.model import Sheet, engineer_model, record_of, tables_of
 from frame3d.loads.engineer.schema import schema
 from frame3d.loads.engineer.script import script_text
-from frame3d.units.cells import as_cell
-
-__all__ = ["MODEL_FILES", "write_model"]
+from frame3d.units.cells import as_csv
 
 TABLES = (
     "nodes", "members", "sections", "joints", "supports", "tributary", "exposed", "weight",
@@ -50,8 +47,5 @@ def write_model(frame: Frame, folder: Path) -> None:
 
 
 def _write_csv(path: Path, sheet: Sheet) -> None:
-    with path.open("w", encoding="utf-8", newline="") as file:
-        out = csv.writer(file, lineterminator="\n")
-        out.writerow(["caution", *sheet.header])
-        for row in sheet.rows:
-            out.writerow([CAUTION_CELL, *("" if v is None else as_cell(v) for v in row)])
+    rows = [["caution", *sheet.header], *((CAUTION_CELL, *row) for row in sheet.rows)]
+    path.write_text(as_csv(rows), encoding="utf-8", newline="")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from frame3d.units.data_tables import Json
 
-__all__ = ["schema"]
-
 
 def schema() -> dict[str, Json]:
     """The schema."""

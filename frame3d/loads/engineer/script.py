@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from frame3d.loads.cautions import CAUTIONS, UNIT_ONLY
 
-__all__ = ["script_text"]
-
 _SCRIPT = '''\
 """{caution}
 

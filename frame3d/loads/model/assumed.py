@@ -97,6 +97,3 @@ def _weights(depth: Array) -> Array:
             found[at + 1] += steps[0] / 6 * (upper + 2 * lower)
             at += 1
     return found
-
-
-__all__ = ["HINGED", "USUAL", "Assumed", "Soil", "assumptions", "soil_springs"]

@@ -93,6 +93,3 @@ class TubeAxis(Struct, frozen=True, kw_only=True, dict=True):
             if isinstance(end, Swage) and away < end.length_mm:
                 return end.od_mm, tube.section.wall_mm
         return tube.section.od_mm, tube.section.wall_mm
-
-
-__all__ = ["TubeAxis"]

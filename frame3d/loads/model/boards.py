@@ -173,9 +173,3 @@ def _diameter(joint: Joint) -> float:
         for m in joint.fasteners
         if isinstance(m.part, Bolt)
     )
-
-
-__all__ = [
-    "TIMBER_E", "TIMBER_G", "BoardEnd", "BoardLink", "Boards", "boards_of", "round_bar_mm",
-    "slip_n_per_mm", "timber_bars",
-]  # fmt: skip

@@ -165,9 +165,3 @@ def hub_point(hub: Hub) -> Array:
     """The middle of a plate's bolts, (3,) float, mm."""
     middle: Array = np.asarray(hub.points).mean(axis=0)
     return middle
-
-
-__all__ = [
-    "ARM_MM", "TURNING_N_MM",
-    "BEARING_ROLES", "Connections", "Hub", "Link", "Overlap", "Spot", "connections_of", "hub_point",
-]  # fmt: skip

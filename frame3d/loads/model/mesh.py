@@ -284,6 +284,3 @@ def _numbered(
         nodes=points, pieces=made, links=joined, timbers=boards,
         node_at=lambda spot: number[nodes.of(raw(spot))],
     )  # fmt: skip
-
-
-__all__ = ["ARC_MM", "Mesh", "MeshLink", "Piece", "mesh_of"]

@@ -151,6 +151,3 @@ def space_frame(frame: Frame, *, finer: int = 1, with_boards: bool = False) -> S
     boards = boards_of(frame, found.axes) if with_boards else Boards()
     mesh = mesh_of(found, boards, finer=finer)
     return SpaceFrame(frame=frame, found=found, boards=boards, mesh=mesh)
-
-
-__all__ = ["SpaceFrame", "space_frame"]

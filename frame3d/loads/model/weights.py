@@ -107,6 +107,3 @@ def _centre(frame: Frame, mass: Mass) -> tuple[float, Array]:
         whole += own
         moment += own * np.array(member.placement.point(centres[id(member.part)]))
     return whole, moment / whole
-
-
-__all__ = ["GRAVITY", "Weights", "weights_of"]

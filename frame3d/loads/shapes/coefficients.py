@@ -67,9 +67,3 @@ def inside_coefficients(sides_open: bool, windward: float, leeward: float) -> tu
     if not sides_open:
         return INSIDE_PRESSURE, INSIDE_SUCTION
     return _DOMINANT * windward, _DOMINANT * leeward
-
-
-__all__ = [
-    "EVEN_SNOW", "drift_coefficient", "inside_coefficients", "side_coefficient",
-    "vault_coefficients", "wall_coefficients",
-]  # fmt: skip

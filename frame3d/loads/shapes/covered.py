@@ -140,6 +140,3 @@ def ties_by_hoop(space: SpaceFrame) -> dict[int, list[int]]:
         if member.role is Role.TIE:
             found.setdefault(member.spot.hoop, []).append(bar)
     return found
-
-
-__all__ = ["Covered", "covered_bars", "ties_by_hoop"]

@@ -197,9 +197,3 @@ def _crop(space: SpaceFrame) -> Load | None:
         lengths = [math.dist(nodes[pieces[k].start], nodes[pieces[k].end]) for k in bars]
         load.along_bars[bars, 2] = -whole / math.fsum(lengths)
     return load
-
-
-__all__ = [
-    "KN_PER_M2", "SOURCES", "UNITS", "UnitLoad", "outside_across", "snow_coefficients",
-    "unit_loads",
-]  # fmt: skip

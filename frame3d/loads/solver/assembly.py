@@ -191,15 +191,3 @@ def factored(matrix: csc_array) -> Factored:
         found: Factored = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
                                options={"SymmetricMode": True})  # fmt: skip
         return found
-
-
-def is_stable(assembly: Assembly, axial: Array) -> bool:
-    """Whether all pivots are positive with the axial forces ``axial``, (m,) N."""
-    try:
-        assembly.factors(axial)
-    except Unstable:
-        return False
-    return True
-
-
-__all__ = ["Assembly", "Factors", "Unstable", "factored", "is_stable"]

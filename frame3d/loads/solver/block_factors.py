@@ -240,6 +240,3 @@ class BlockFactors:
                 own[now.with_rows] -= np.add.reduceat(back, now.starts, axis=0)
             x[now.blocks] = inverse.transpose(0, 2, 1) @ own
         return x.reshape(len(wanted), -1)
-
-
-__all__ = ["BlockFactors", "BlockPattern"]

@@ -244,6 +244,3 @@ class LimitSearch:
             axial=axial,
             amplified=float(bent / straight) if straight > 0 else 1.0,
         )
-
-
-__all__ = ["Limit", "LimitSearch"]

@@ -37,6 +37,3 @@ def softest_shape(assembly: Assembly) -> Array:
     turns = np.linalg.norm(nodes[:, 3:], axis=1).max()
     scaled: Array = nodes / (shifts if shifts > 1e-3 * turns else turns)
     return scaled
-
-
-__all__ = ["softest_shape"]

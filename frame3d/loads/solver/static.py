@@ -1,8 +1,4 @@
-"""Linear and second order: movements, forces at the ends of bars, stresses.
-
-Second order is equilibrium in the deformed position for small turns: the axial forces change the
-stiffness, and are worked out anew until they agree with it.
-"""
+"""The linear response: movements, forces at the ends of bars, stresses."""
 
 from __future__ import annotations
 
@@ -10,10 +6,8 @@ import numpy as np
 from msgspec import Struct
 
 from frame3d.loads.solver import elements
-from frame3d.loads.solver.assembly import Assembly, Unstable
+from frame3d.loads.solver.assembly import Assembly
 from frame3d.loads.solver.structure import Array, Load, Structure
-
-_MOST_ROUNDS = 40
 
 
 class Response(Struct, frozen=True, kw_only=True):
@@ -64,45 +58,6 @@ def linear(assembly: Assembly, load: Load) -> Response:
     return Response(moved=moved, forces=forces, axial=axial)
 
 
-def second_order(assembly: Assembly, load: Load, *, tolerance: float = 1e-9) -> Response:
-    """The response in second order.
-
-    Parameters
-    ----------
-    tolerance : float
-        Change of the axial forces in the last round, as a share of the greatest.
-
-    Raises
-    ------
-    Unstable
-        If there is no stable position under the load.
-    """
-    whole = assembly.forces(load)
-    axial = np.zeros(len(assembly.structure.ends))
-    for _ in range(_MOST_ROUNDS):
-        moved = assembly.factors(axial).solve(whole)
-        forces, after = end_forces(assembly, moved, load, axial)
-        change = np.abs(after - axial).max(initial=0.0)
-        if change <= tolerance * max(np.abs(after).max(initial=0.0), 1e-12):
-            return Response(moved=moved, forces=forces, axial=after)
-        axial = after
-    raise Unstable("the axial forces do not settle")
-
-
-def reactions(structure: Structure, assembly: Assembly, response: Response, load: Load) -> Array:
-    """What springs and fixed freedoms give to each node, (n, 6) float, in the structure's axes.
-
-    Springs by what they are compressed, fixed freedoms by the sum of the bars' forces there.
-    """
-    whole = np.zeros(structure.count)
-    turned = elements.own(response.forces, structure.axes.transpose(0, 2, 1))
-    np.add.at(whole, structure.freedoms.ravel(), turned.ravel())
-    at_nodes = whole[: 6 * len(structure.nodes)].reshape(-1, 6)
-    moved = response.at_nodes(structure)
-    given: Array = np.where(structure.fixed, at_nodes - load.at_nodes, -structure.springs * moved)
-    return given
-
-
 def stresses(structure: Structure, forces: Array) -> Array:
     """Greatest stress in each bar's ends, (m, 2) float, N/mm²; 0 where none is looked at.
 
@@ -113,8 +68,3 @@ def stresses(structure: Structure, forces: Array) -> Array:
     axial = np.abs(forces[:, [0, 6]])
     share: Array = axial / bars.area[:, None] + bent * (bars.edge / bars.inertia_y)[:, None]
     return np.where((bars.edge > 0)[:, None], share, 0.0)
-
-
-__all__ = [
-    "Response", "end_forces", "linear", "reactions", "second_order", "stresses",
-]  # fmt: skip

@@ -129,30 +129,3 @@ class Load(Struct, frozen=True, kw_only=True):
 
     at_nodes: Array
     along_bars: Array
-
-    @classmethod
-    def none(cls, structure: Structure) -> Load:
-        """No load at all on ``structure``."""
-        return cls(
-            at_nodes=np.zeros((len(structure.nodes), 6)),
-            along_bars=np.zeros((len(structure.ends), 3)),
-        )
-
-    def times(self, factor: float) -> Load:
-        """The load made ``factor`` times as large."""
-        return Load(at_nodes=factor * self.at_nodes, along_bars=factor * self.along_bars)
-
-    def plus(self, other: Load) -> Load:
-        """Both loads together."""
-        return Load(
-            at_nodes=self.at_nodes + other.at_nodes, along_bars=self.along_bars + other.along_bars
-        )
-
-    def total(self, structure: Structure) -> Array:
-        """The sum of all forces, (3,) float, N."""
-        along: Array = self.along_bars * structure.lengths[:, None]
-        total: Array = self.at_nodes[:, :3].sum(axis=0) + along.sum(axis=0)
-        return total
-
-
-__all__ = ["STEEL_E", "STEEL_G", "Array", "Bars", "Load", "Structure"]

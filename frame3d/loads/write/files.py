@@ -9,8 +9,6 @@ from frame3d.loads.write.pages import comparison_pdf
 from frame3d.loads.write.pictures import whole_picture
 from frame3d.loads.write.record import csv_text, record_text
 
-__all__ = ["LOADS_FILES", "write_comparison"]
-
 TABLES = ("indices", "weakest", "sockets", "changes", "differences")
 PDF, PICTURE, RECORD = "loads.pdf", "loads-weakest.svg", "loads.json"
 LOADS_FILES = (PDF, PICTURE, RECORD, *(f"loads-{key}.csv" for key in TABLES))

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from frame3d.design.tables.loads import LoadShape
     from frame3d.sheets.write.flow_pages import FlowPicture, Line
 
-__all__ = ["STYLES", "comparison_pdf", "marked", "paper_of", "title_of"]
-
 _SIZES = {SheetStandard.ISO: (210.0, 297.0), SheetStandard.US: (215.9, 279.4)}
 """Upright A4 (ISO 216) and A (ASME Y14.1), mm."""
 _TEXT: dict[str, float | str] = {"fontSize": 7.6, "leading": 9.4, "textColor": "#1b1f23"}

@@ -19,8 +19,6 @@ from frame3d.loads.comparison import Comparison
 from frame3d.loads.solver.structure import Array
 from frame3d.loads.write.words import cautions
 
-__all__ = ["DARKER", "Svg", "band_picture", "frame_picture", "whole_picture"]
-
 DARKER = (
     "Darker: a larger share of this design's own greatest stress. Out of shape, scaled up; grey as "
     "it is built."

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 
 from frame3d import __version__
@@ -13,10 +11,8 @@ from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL
 from frame3d.loads.write.words import Grid, basis, cautions, grids, sources
 from frame3d.schemas import Document
-from frame3d.units.cells import as_cell
+from frame3d.units.cells import as_csv
 from frame3d.units.data_tables import Json
-
-__all__ = ["csv_text", "record_of", "record_text"]
 
 _DIGITS = 4
 
@@ -100,13 +96,5 @@ def csv_text(found: Comparison) -> dict[str, str]:
 
 
 def _csv(grid: Grid) -> str:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["caution", *grid.header])
-    writer.writerows(
-        [
-            [CAUTION_CELL, *(as_cell("" if cell == "-" else cell) for cell in row)]
-            for row in grid.rows
-        ]
-    )
-    return out.getvalue()
+    rows = [(CAUTION_CELL, *("" if cell == "-" else cell for cell in row)) for row in grid.rows]
+    return as_csv([("caution", *grid.header), *rows])

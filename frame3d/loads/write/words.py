@@ -12,8 +12,6 @@ from frame3d.loads.comparison import Comparison, Tried
 from frame3d.loads.model.assumed import USUAL, assumptions
 from frame3d.loads.shapes.unit_loads import SOURCES
 
-__all__ = ["Grid", "basis", "cautions", "grids", "number", "sources"]
-
 _MOST_TRIED = 14
 _POINT = "one common stress, or the load at which no stable position is left"
 """What both designs are brought to: the comparison point."""

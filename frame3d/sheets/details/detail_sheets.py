@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView
+from frame3d.sheets.annotation.annotations import View
 from frame3d.sheets.annotation.detail_places import CIRCLE_SHARE, DetailPages, DetailPlace, Home
 from frame3d.sheets.details.detail_channel import (
     channel_corner_detail,
@@ -21,7 +22,7 @@ from frame3d.sheets.details.detail_walls import stud_detail, tie_detail
 from frame3d.sheets.details.details import Detail, DetailContext
 from frame3d.sheets.layout.sheet_set_builder import DETAIL, SheetSetBuilder
 from frame3d.sheets.projection.section_view import shows_something
-from frame3d.sheets.shop.timber_sheets import PieceSize, fitted, pages
+from frame3d.sheets.shop.timber_sheets import PieceSize, fewest, fitted, named
 
 NOTES = (
     "Cut parts are hatched; fasteners in the plane of a section are not cut. Threads and "
@@ -59,22 +60,24 @@ def detail_pages(builder: SheetSetBuilder) -> DetailPages:
     """
     site = DetailContext(frame=builder.frame, lengths=builder.lengths)
     size = builder.ground(NOTES).view_size
-    placed, found, missing = [], {}, []
+    drawn: list[tuple[PlacedView, View]] = []
+    found, missing = {}, []
     for one in details_of(site):
         most = PieceSize(largest=one.largest, deepest_mm=_DEEPEST_MM, widest_mm=_WIDEST_MM)
-        named = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
-        # What fits nowhere is told where the sheets of details stand, not here.
-        view = fitted(replace(builder, findings=[]), named, size, most, "Details")
+        wanted = replace(one.view(), title=f"Detail {_NUMBER}: {one.name}")
+        view = fitted(builder, wanted, size, most)
         if view:
-            placed.append(view)
-            found[named.title] = one
+            drawn.append((view, wanted))
+            found[wanted.title] = one
         else:
             missing.append(f"Details: {one.name}")
-    placed.sort(key=lambda view: -round(view.paper_size[1], 3))
+    drawn.sort(key=lambda one: -round(one[0].paper_size[1], 3))
     made: list[tuple[str, list[list[PlacedView]]]] = []
     places: list[DetailPlace] = []
     count = itertools.count(1)
-    for page, (title, rows) in enumerate(pages(builder, "Details", placed, NOTES)):
+    placed, views = [one for one, _ in drawn], [view for _, view in drawn]
+    sheets = fewest(builder, views, placed, builder.ground(NOTES))
+    for page, (title, rows) in enumerate(named("Details", sheets)):
         made.append((title, []))
         for row in rows:
             made[-1][1].append([])

@@ -11,7 +11,14 @@ from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
 from frame3d.sheets.layout.compose import DrawingArea, best_scale
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
-from frame3d.sheets.layout.shelves import Row, in_rows, pages_of_rows, row_size, shelved
+from frame3d.sheets.layout.shelves import (
+    Row,
+    has_one_spare,
+    in_rows,
+    pages_of_rows,
+    row_size,
+    shelved,
+)
 from frame3d.sheets.primitives.paper import scales
 from frame3d.units import LengthFormat
 
@@ -31,6 +38,7 @@ def add_piece(
     notes: Sequence[str],
     *,
     kind: str = PART,
+    group: str = "",
 ) -> None:
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
     ground = builder.ground(notes)
@@ -38,7 +46,7 @@ def add_piece(
     best = _together(builder, views, words, ground)
     alone = _together(builder, views, [], ground) if words else None
     if best and (alone is None or not _is_better(alone, best)):
-        builder.add_rows(title, best, notes, kind)
+        builder.add_rows(title, best, notes, kind, group)
         return
     left: Sequence[Words] = tables
     if alone:
@@ -199,19 +207,29 @@ def add_flow(
     ground = builder.ground(notes)
     left, bottom, right, top = ground.views
     size = (right - left, top - bottom)
-    items: list[PlacedView] = []
+    before: list[PlacedView] = []
     if first is not None:
         key = best_scale(first, (size[0], size[1] - 12.0), builder.lengths)
         if key is None:
             builder.missing(first.title)
         else:
-            items.append(key)
-    items += _at_one_scale(builder, views, size)
-    items += [words_of(builder, piece) for table in words for piece in _cut(builder, table, size)]
-    pages = _pages(builder, items, ground)
+            before.append(key)
+    after = [words_of(builder, piece) for table in words for piece in _cut(builder, table, size)]
+    drawn = _at_one_scale(builder, views, size)
+    pages = _pages(builder, [*before, *drawn, *after], ground)
+    if drawn and has_one_spare(pages, ground, builder.lengths):
+        smaller = [place(view, _next(drawn[0].scale, builder), builder.lengths) for view in views]
+        fewer = _pages(builder, [*before, *smaller, *after], ground)
+        if len(fewer) < len(pages) and not any(view.problems for view in smaller):
+            pages = fewer
     for number, rows in enumerate(pages, start=1):
         name = f"{title}, {number} of {len(pages)}" if len(pages) > 1 else title
         builder.add_rows(name, rows, notes, PART)
+
+
+def _next(scale: int, builder: SheetSetBuilder) -> int:
+    """The next smaller scale; the smallest has none."""
+    return next((one for one in scales(builder.lengths.system) if one > scale), scale)
 
 
 def _at_one_scale(

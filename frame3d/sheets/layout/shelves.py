@@ -31,6 +31,8 @@ _NARROWEST_MM = 90.0
 _LINE_MM = LINE_STEP * TEXT_MM
 _SHARES = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 """How much of a sheet's height is tried, to fill several sheets about equally."""
+NEARLY_EMPTY = 1 / 3
+"""A sheet of which less is used is put on another where there is room."""
 _BELOW_TABLE_MM = 3.0
 """Below a view without a title."""
 
@@ -96,30 +98,67 @@ def shelved(
     left, bottom, right, top = ground.views
     wide, high = right - left, top - bottom
     cells = [cell_of(view, lengths) for view in views]
-    sheets = _filled(views, cells, wide, high)
+
+    def filled(order: Sequence[int], share: float = 1.0) -> list[list[list[int]]]:
+        return _filled(order, cells, wide, share * high)
+
+    order = list(range(len(views)))
+    sheets = filled(order)
+    if len(sheets) > 1:
+        # The highest first packs closer, at the price of the order.
+        by_height = sorted(order, key=lambda i: -round(cells[i].drawn + cells[i].words, 3))
+        closer = filled(by_height)
+        if len(closer) < len(sheets):
+            order, sheets = by_height, closer
     for share in _SHARES if len(sheets) > 1 else ():
-        tried = _filled(views, cells, wide, share * high)
+        tried = filled(order, share)
         if len(tried) == len(sheets):
-            return tried
-    return sheets
+            sheets = tried
+            break
+    return [[[views[i] for i in row] for row in sorted(map(sorted, rows))] for rows in sheets]
+
+
+def on_one_sheet(
+    views: Sequence[PlacedView], ground: DrawingArea, lengths: LengthFormat
+) -> list[list[PlacedView]] | None:
+    """``views`` in rows on one sheet, below each other if they can be; None without room."""
+    below = [[view] for view in views]
+    if in_rows(below, ground, lengths):
+        return below
+    sheets = shelved(views, ground, lengths)
+    fits = len(sheets) == 1 and in_rows(sheets[0], ground, lengths)
+    return sheets[0] if fits else None
+
+
+def share_used(rows: Sequence[Row], ground: DrawingArea, lengths: LengthFormat) -> float:
+    """How much of the ground for views these take with their words, 0 to 1."""
+    left, bottom, right, top = ground.views
+    cells = [cell_of(view, lengths) for row in rows for view in row]
+    taken = math.fsum(cell.width * (cell.drawn + cell.words) for cell in cells)
+    return taken / ((right - left) * (top - bottom))
+
+
+def has_one_spare(
+    sheets: Sequence[Sequence[Row]], ground: DrawingArea, lengths: LengthFormat
+) -> bool:
+    """Whether one of several sheets is nearly empty."""
+    used = [share_used(rows, ground, lengths) for rows in sheets]
+    return len(used) > 1 and min(used) < NEARLY_EMPTY
 
 
 def _filled(
-    views: Sequence[PlacedView], cells: Sequence[Cell], wide: float, high: float
-) -> list[list[list[PlacedView]]]:
-    """Each view where it first fits; a view that is higher than ``high`` has a sheet alone."""
-    sheets: list[list[list[PlacedView]]] = []
-    sizes: list[list[list[Cell]]] = []
-    for view, cell in zip(views, cells, strict=True):
-        sheet, row = _first_place(sizes, cell, wide, high)
+    order: Sequence[int], cells: Sequence[Cell], wide: float, high: float
+) -> list[list[list[int]]]:
+    """Each cell where it first fits; one that is higher than ``high`` has a sheet alone."""
+    sheets: list[list[list[int]]] = []
+    for number in order:
+        sizes = [[[cells[i] for i in row] for row in rows] for rows in sheets]
+        sheet, row = _first_place(sizes, cells[number], wide, high)
         if sheet == len(sheets):
             sheets.append([])
-            sizes.append([])
         if row == len(sheets[sheet]):
             sheets[sheet].append([])
-            sizes[sheet].append([])
-        sheets[sheet][row].append(view)
-        sizes[sheet][row].append(cell)
+        sheets[sheet][row].append(number)
     return sheets
 
 
@@ -220,4 +259,7 @@ def _words(view: PlacedView, middle: float, foot: float, lengths: LengthFormat) 
     return labels
 
 
-__all__ = ["Cell", "cell_of", "in_rows", "pages_of_rows", "row_size", "shelved", "title_of"]
+__all__ = [
+    "NEARLY_EMPTY", "Cell", "cell_of", "has_one_spare", "in_rows", "on_one_sheet",
+    "pages_of_rows", "row_size", "share_used", "shelved", "title_of",
+]  # fmt: skip

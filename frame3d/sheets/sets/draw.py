@@ -15,17 +15,20 @@ from frame3d.sheets.annotation.detail_places import Home, called_out
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
 from frame3d.sheets.layout.compose import best_scale, broken, note_height_mm
 from frame3d.sheets.layout.joining import join_sheets
+from frame3d.sheets.layout.part_layout import add_piece
 from frame3d.sheets.layout.sheet import SheetSet
 from frame3d.sheets.layout.sheet_set_builder import (
+    GENERAL,
     SheetSetBuilder,
     add_with_tables,
     run_of,
 )
-from frame3d.sheets.layout.shelves import in_rows, pages_of_rows
+from frame3d.sheets.layout.shelves import on_one_sheet, pages_of_rows
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
 from frame3d.sheets.sets.cover_sheet import COVER, cover_pages
+from frame3d.sheets.sets.end_wall_sheets import end_walls
 from frame3d.sheets.sets.front_and_back import front_and_back
 from frame3d.sheets.sets.ground_sheets import add_plot, add_survey
 from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
@@ -37,10 +40,8 @@ from frame3d.sheets.views import clearance_views as clearance
 from frame3d.sheets.views import cover_plan, curtain_view, wall_cover
 from frame3d.sheets.views import cross_section as sections
 from frame3d.sheets.views import end_elevation as end
-from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views import side_elevation as sides
 from frame3d.sheets.views import socket_plan as plan
-from frame3d.sheets.views.seen_wall import wall_seen, walled_ends
 from frame3d.site.survey import site_of
 
 
@@ -172,41 +173,6 @@ def _end_elevation(builder: SheetSetBuilder) -> None:
         builder.add("End elevation", [view], notes)
 
 
-def _end_walls(builder: SheetSetBuilder) -> None:
-    """Every end wall on a sheet of its own; front and back on one where they are alike.
-
-    Both have one scale, unless the larger of the two becomes less clear by it.
-    """
-    seen = [wall_seen(builder.frame, at) for at in walled_ends(builder.frame)]
-    if len(seen) == 2 and walls.are_alike(*seen):
-        named = [(seen[0], "End walls, front and back")]
-    else:
-        named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
-    views = [walls.end_wall(one, f"{title}, from outside") for one, title in named]
-    if views:
-        places = builder.details_in(Home.WALL)
-        views[0] = called_out(views[0], named[0][0].projection, places)
-
-    def add(largest: float = 0.0) -> list[int]:
-        """Put them on the builder; the scales that they then have."""
-        first = len(builder.drafts)
-        for (one, title), view in zip(named, views, strict=True):
-            add_with_tables(
-                builder, title, view, walls.tables(one), walls.notes(one), largest=largest
-            )
-        shown = (view for draft in builder.drafts[first:] for view in draft.views)
-        return [view.scale for view in shown if view.to_scale]
-
-    before = list(builder.drafts), list(builder.findings)
-    scales = add()
-    apart = list(builder.drafts), list(builder.findings)
-    if len(set(scales)) > 1:
-        builder.drafts, builder.findings = before
-        together = add(max(scales))
-        if len(set(together)) > 1 or len(builder.findings) > len(apart[1]):
-            builder.drafts, builder.findings = apart
-
-
 def _cross_sections(builder: SheetSetBuilder) -> None:
     """One sheet for the first of the hoops with the same ties."""
     frame = builder.frame
@@ -230,8 +196,8 @@ def _side_elevations(builder: SheetSetBuilder) -> None:
     runs = [_elevation(builder, side, ground.view_size) for side in (Side.RIGHT, Side.LEFT)]
     if all(len(run) == 1 for run in runs):
         pair = [run[0] for run in runs]
-        if in_rows([[view] for view in pair], ground, builder.lengths):
-            builder.add("Side elevations", pair, notes)
+        if rows := on_one_sheet(pair, ground, builder.lengths):
+            builder.add_rows("Side elevations", rows, notes)
             return
     for side, run in zip((Side.RIGHT, Side.LEFT), runs, strict=True):
         if not run:
@@ -265,7 +231,12 @@ def _cover(builder: SheetSetBuilder) -> None:
     if cover_plan.is_listed(frame):
         view, lists = cover_plan.cover_plan(frame), cover_plan.tables(frame)
         add_with_tables(builder, "Cover plan", view, lists, cover_plan.NOTES)
-        for wall, pieces in wall_cover.wall_covers(frame):
+        walls = wall_cover.wall_covers(frame)
+        if len(walls) == 2 and not any(pieces for _, pieces in walls):
+            views, title = [wall for wall, _ in walls], "End walls, film"
+            add_piece(builder, title, views, (), wall_cover.NOTES, kind=GENERAL)
+            return
+        for wall, pieces in walls:
             add_with_tables(builder, wall.title, wall, pieces, wall_cover.NOTES)
 
 
@@ -291,14 +262,14 @@ def _clearances(builder: SheetSetBuilder) -> None:
         if view is None:
             builder.missing(wanted.title)
         else:
-            builder.add(view.title, [view], clearance.NOTES)
+            builder.add(view.title, [view], clearance.NOTES, group="clearances")
 
 
 _SET: dict[str, tuple[Callable[[SheetSetBuilder], None], ...]] = {
     "plot": (_plot,),
     "sockets": (_socket_plan, add_survey),
     "end elevation": (_end_elevation,),
-    "end walls": (_end_walls,),
+    "end walls": (end_walls,),
     "cross sections": (_cross_sections,),
     "sides": (_side_elevations,),
     # Sheets of parts may be joined with each other, and with no others.
@@ -311,5 +282,3 @@ _SET: dict[str, tuple[Callable[[SheetSetBuilder], None], ...]] = {
 """What makes the sheets of a set, by family, in their order."""
 _CALLING_OUT = {"sockets", "end elevation", "end walls", "cross sections", "sides", "details"}
 """Families whose views call details out."""
-
-__all__ = ["draw_one", "draw_sheets"]

@@ -14,10 +14,9 @@ from frame3d.sheets.shop.timber_sheets import (
     BOARD,
     NOTES,
     PieceSize,
-    add_views,
+    add_fitted,
     board_views,
     boards,
-    fitted,
 )
 from frame3d.sheets.views.swing_plan import door_plans
 
@@ -35,11 +34,9 @@ def door_sheets(builder: SheetSetBuilder) -> None:
     notes = (
         *builder.lacks(count.mark for count in pieces), *DOOR_NOTES, *NOTES, *weld_notes(plates)
     )  # fmt: skip
-    size = builder.ground(notes).view_size
     wanted = [(leaf_view(kind), _DOOR) for kind in leaf_kinds(builder.frame)]
     wanted += [(view, _DOOR) for view in door_plans(builder.frame)]
     wanted += [(view, _DOOR) for view in frame_views(builder.frame)]
     wanted += [(view, BOARD) for view in board_views(builder, (Role.DOOR_LEAF,))]
     wanted += [(view, PLATE_SIZE) for view in plates]
-    placed = [fitted(builder, view, size, most, "Doors") for view, most in wanted]
-    add_views(builder, "Doors", [one for one in placed if one], notes, ASSEMBLY)
+    add_fitted(builder, "Doors", wanted, notes, ASSEMBLY)

@@ -333,8 +333,8 @@ def _mark_share(member: Member[Tube]) -> float:
     return max((0.2, 0.8), key=across)
 
 
-def point_table(sheet: HoopSheet) -> Table:
-    """Where every named point lies from the centreline and above the ends of the legs."""
+def point_table(sheet: HoopSheet, hoops: str) -> Table:
+    """Where every named point of ``hoops`` lies from the middle and above the ends of the legs."""
     rows = tuple(
         (
             letter,
@@ -345,7 +345,7 @@ def point_table(sheet: HoopSheet) -> Table:
         for letter, point in zip(point_letters(len(sheet.points)), sheet.points, strict=True)
     )
     return Table(
-        title="Points on the centreline of the hoop",
+        title=f"Points on the centreline of {hoops}",
         head=("Point", "From middle", "Above leg ends", "What is there"),
         rows=rows,
         words=(3,),

@@ -112,9 +112,10 @@ def _hoop_assemblies(builder: SheetSetBuilder, uses: Uses) -> None:
             builder,
             f"Hoop assembly, {hoops}",
             (view,),
-            (point_table(sheet),),
+            (point_table(sheet, hoops),),
             _hoop_notes(sheet, numbers),
             kind=ASSEMBLY,
+            group="hoops",
         )
 
 
@@ -128,12 +129,12 @@ def _hoops(numbers: Sequence[int]) -> str:
 
 def _hoop_notes(sheet: HoopSheet, numbers: Sequence[int]) -> tuple[str, ...]:
     other = f"hoops {numbers_text(numbers)}" if len(numbers) > 1 else f"hoop {numbers[0]}"
-    sides = "Holes and bends are the same on both sides, and named on the left. "
-    sides = sides if sheet.mirrored else ("Dimensions from the middle are negative on the left. ")
+    sides = "Holes and bends are the same on both sides, and named on the left."
+    sides = sides if sheet.mirrored else "Dimensions from the middle are negative on the left."
     return (
-        f"{len(numbers)} needed like this: {other}. Seen from the front.",
-        f"{sides}Heights are above the leg ends; radii and points are on the centreline; "
-        "the overall height is to the top of the tube. Each piece has its own sheet.",
+        f"{len(numbers)} needed like this: {other}. {sides}",
+        "Seen from the front. Heights are above the leg ends; radii and points are on the "
+        "centreline; the overall height is to the top of the tube. Each piece has its own sheet.",
         "Join the pieces on level ground on a full-size layout, and check the leg spacing "
         "before tightening the last bolts. Hoops catch the wind while they are raised: "
         "have enough people, and prop each one.",

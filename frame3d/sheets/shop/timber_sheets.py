@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterator, Sequence
 
 from msgspec import Struct
@@ -14,8 +15,9 @@ from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import View
+from frame3d.sheets.layout.compose import DrawingArea
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
-from frame3d.sheets.layout.shelves import GAP_MM, shelved
+from frame3d.sheets.layout.shelves import GAP_MM, has_one_spare, shelved
 from frame3d.sheets.primitives.paper import scales
 from frame3d.sheets.shop.board_pieces import board_view
 from frame3d.sheets.shop.board_runs import NOTES as RUN_NOTES
@@ -113,39 +115,78 @@ def add_pieces(
     before: Sequence[PlacedView] = (),
 ) -> None:
     """Views of pieces on as many sheets as they need; what fits on none becomes a finding."""
-    size = builder.ground(notes).view_size
-    placed = [fitted(builder, view, size, most, title) for view in views]
-    add_views(builder, title, [*before, *(one for one in placed if one)], notes)
+    add_fitted(builder, title, [(view, most) for view in views], notes, before=before)
 
 
-def add_views(
+def add_fitted(
     builder: SheetSetBuilder,
     title: str,
-    views: Sequence[PlacedView],
+    wanted: Sequence[tuple[View, PieceSize]],
     notes: Sequence[str],
     kind: str = PART,
+    before: Sequence[PlacedView] = (),
 ) -> None:
-    """``views`` in rows on as many sheets as they need."""
-    for name, rows in pages(builder, title, views, notes):
+    """Views, each no larger than is said beside it, on as many sheets as they need."""
+    ground = builder.ground(notes)
+    views: list[View] = []
+    drawn: list[PlacedView] = []
+    for view, most in wanted:
+        placed = fitted(builder, view, ground.view_size, most)
+        if placed:
+            views.append(view)
+            drawn.append(placed)
+        else:
+            builder.missing(f"{title}: {view.title}")
+    sheets = fewest(builder, views, drawn, ground, before)
+    for name, rows in named(title, sheets):
         builder.add_rows(name, rows, notes, kind)
 
 
-def pages(
-    builder: SheetSetBuilder, title: str, views: Sequence[PlacedView], notes: Sequence[str]
+def fewest(
+    builder: SheetSetBuilder,
+    views: Sequence[View],
+    placed: Sequence[PlacedView],
+    ground: DrawingArea,
+    before: Sequence[PlacedView] = (),
+) -> list[list[list[PlacedView]]]:
+    """Sheets of rows of ``placed``, which are ``views``, each at its scale.
+
+    Where one of the sheets would be nearly empty, the largest of them are drawn a scale smaller,
+    as many as it takes to do without it.
+    """
+    drawn = list(placed)
+    sheets = shelved([*before, *drawn], ground, builder.lengths)
+    if has_one_spare(sheets, ground, builder.lengths):
+        for at in sorted(range(len(drawn)), key=lambda at: -math.prod(drawn[at].paper_size)):
+            drawn[at] = _smaller(builder, views[at], drawn[at])
+            fewer = shelved([*before, *drawn], ground, builder.lengths)
+            if len(fewer) < len(sheets):
+                return fewer
+    return sheets
+
+
+def _smaller(builder: SheetSetBuilder, view: View, placed: PlacedView) -> PlacedView:
+    """``view`` at the next smaller scale, if it is as clear there."""
+    scale = next((one for one in scales(builder.lengths.system) if one > placed.scale), 0)
+    smaller = place(view, scale, builder.lengths) if scale else placed
+    return placed if len(smaller.problems) > len(placed.problems) else smaller
+
+
+def named(
+    title: str, sheets: Sequence[list[list[PlacedView]]]
 ) -> Iterator[tuple[str, list[list[PlacedView]]]]:
-    """Sheets of ``views`` in rows, each with its title."""
-    sheets = shelved(views, builder.ground(notes), builder.lengths)
+    """Sheets of rows, each with its title."""
     for number, rows in enumerate(sheets, start=1):
         part = f", {number} of {len(sheets)}" if len(sheets) > 1 else ""
         yield f"{title}{part}", rows
 
 
 def fitted(
-    builder: SheetSetBuilder, view: View, size: tuple[float, float], most: PieceSize, title: str
+    builder: SheetSetBuilder, view: View, size: tuple[float, float], most: PieceSize
 ) -> PlacedView | None:
     """``view`` no wider than it must be to be clear, at the largest scale for that.
 
-    Where it fits at none, that is recorded, and the answer is None.
+    None where it fits at none.
     """
     best = None
     for width in ((size[0] - GAP_MM) / 2, size[0]):
@@ -154,8 +195,6 @@ def fitted(
             best = placed
         if best and not best.problems:
             break
-    if best is None:
-        builder.missing(f"{title}: {view.title}")
     return best
 
 

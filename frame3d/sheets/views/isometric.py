@@ -34,7 +34,7 @@ from frame3d.sheets.projection.overlap import Faces, Segments, uncovered
 from frame3d.sheets.projection.projection import Projection
 from frame3d.sheets.projection.tube_outlines import body
 
-_HALF, _THIRD, _SIXTH = math.sqrt(1 / 2), math.sqrt(1 / 3), math.sqrt(1 / 6)
+_HALF, _SIXTH = math.sqrt(1 / 2), math.sqrt(1 / 6)
 ISOMETRIC = Projection(right=(_HALF, _HALF, 0.0), up=(-_SIXTH, _SIXTH, 2 * _SIXTH))
 """From the front, the right and above: the front end at the lower left."""
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from frame3d.design.tables.whole_design import End, WallCover
 from frame3d.frame.model.members import Frame
 from frame3d.frame.skin.channel_runs import outer_half
 from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.skin.wall_sheets import SheetPiece, wall_sheets
+from frame3d.geometry.arch.arch_curve import HalfCurve
+from frame3d.geometry.paths import Line
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,
@@ -16,7 +20,13 @@ from frame3d.sheets.annotation.annotations import (
     View,
     ViewEdge,
 )
-from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
+from frame3d.sheets.primitives.primitives import (
+    ArcStroke,
+    Layer,
+    Primitive,
+    Stroke,
+    polyline,
+)
 
 __all__ = ["NOTES", "wall_covers"]
 
@@ -24,7 +34,6 @@ NOTES = (
     "Seen from outside. Sheets and film are trimmed to the hoop and round the door on site.",
     "Pieces with one number are sawn from one sheet. Film under wind is for its supplier.",
 )
-_CHORDS = 60
 
 
 def wall_covers(frame: Frame) -> tuple[tuple[View, tuple[Table, ...]], ...]:
@@ -85,14 +94,7 @@ def _sheets(frame: Frame, end: End, pieces: tuple[SheetPiece, ...]) -> View:
 def _wall(frame: Frame, end: End) -> list[Primitive]:
     """The hoop's outer face and the doors."""
     sign = 1.0 if end is End.FRONT else -1.0
-    curve = outer_half(frame.arch)
-    long = curve.path.length_mm
-    half = [curve.point_at(long * k / _CHORDS)[:2] for k in range(_CHORDS + 1)]
-    outline: list[Point] = [*half, *((-x, z) for x, z in reversed(half[:-1]))]
-    found: list[Primitive] = [
-        Stroke(start=a, end=b, layer=Layer.HIDDEN)
-        for a, b in zip(outline, outline[1:], strict=False)
-    ]
+    found = _hoop(outer_half(frame.arch))
     for door in frame.doors:
         if door.end is end:
             left, right = sign * door.left_x_mm, sign * door.right_x_mm
@@ -102,6 +104,31 @@ def _wall(frame: Frame, end: End) -> list[Primitive]:
                 Stroke(start=a, end=b, layer=Layer.OPENING)
                 for a, b in zip(ring, ring[1:], strict=False)
             ]
+    return found
+
+
+def _hoop(half: HalfCurve) -> list[Primitive]:
+    """A left half and its mirror image, by whole arcs: short chords would show no dashes."""
+    found: list[Primitive] = []
+    for piece in half.pieces:
+        far = half.point_at(piece.along + piece.segment.length_mm)
+        for sign in (1.0, -1.0):
+            if isinstance(piece.segment, Line):
+                start, end = (sign * piece.x, piece.z), (sign * far.x_mm, far.z_mm)
+                found.append(Stroke(start=start, end=end, layer=Layer.HIDDEN))
+                continue
+            radius = piece.segment.radius_mm
+            x, z = piece.x + radius * math.sin(piece.heading), piece.z
+            # From the crown's end of the arc down to its start; its mirror image the other way.
+            first, last = (far.heading_rad, piece.heading)
+            angles = (first, last) if sign > 0 else (-last, -first)
+            found.append(
+                ArcStroke(
+                    centre=(sign * x, z - radius * math.cos(piece.heading)), radius=radius,
+                    start_rad=math.pi / 2 + angles[0], end_rad=math.pi / 2 + angles[1],
+                    layer=Layer.HIDDEN,
+                )
+            )  # fmt: skip
     return found
 
 

@@ -167,6 +167,3 @@ def solid(faces: Iterable[TopoDS_Face], void: Sequence[TopoDS_Face] = ()) -> Top
         if shell.NbChildren():
             _BUILDER.Add(made, shell)
     return made
-
-
-__all__ = ["LEAST_TOLERANCE_MM", "Edge", "EdgeUse", "Vertex", "face", "solid", "straight"]

@@ -166,6 +166,3 @@ def _basis(knots: np.ndarray, at: np.ndarray) -> np.ndarray:
         )
         values = up * values[:, :size] + down * values[:, 1 : size + 1]
     return values
-
-
-__all__ = ["Fit", "fit"]

@@ -20,7 +20,6 @@ from OCP.TopTools import TopTools_IndexedMapOfShape
 from frame3d.errors import SolidError
 from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.placement import Vector
-from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
 from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, is_closed
 from frame3d.solids.meshes.tube_mesh import tube_mesh
@@ -166,7 +165,7 @@ class _Links:
         return np.array([root(number) for number in range(count)])
 
 
-def make_meshes(solids: Mapping[str, Solid], progress: Progress | None = None) -> dict[str, Mesh]:
+def make_meshes(solids: Mapping[str, Solid]) -> dict[str, Mesh]:
     """The closed mesh of every solid, by mark.
 
     Raises
@@ -174,11 +173,4 @@ def make_meshes(solids: Mapping[str, Solid], progress: Progress | None = None) -
     SolidError
         As :func:`mesh_of`.
     """
-    meshes: dict[str, Mesh] = {}
-    for done, (mark, solid) in enumerate(solids.items()):
-        if progress:
-            progress(f"mesh {mark}", done, len(solids))
-        meshes[mark] = mesh_of(solid)
-    if progress:
-        progress("meshes", len(solids), len(solids))
-    return meshes
+    return {mark: mesh_of(solid) for mark, solid in solids.items()}

@@ -70,6 +70,3 @@ def _refuse_ring(half: SplitRing) -> None:
             f"ears of {half.ear_mm} mm are too short for a hole of {half.bolt.hole_mm} mm; "
             "make them longer than the hole is wide"
         )
-
-
-__all__ = ["split_ring_shape", "turned_shape"]

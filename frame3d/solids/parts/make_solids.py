@@ -17,7 +17,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.roles import Role
 from frame3d.solids.kernel import kernel
-from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid, checked
 from frame3d.solids.parts.flat import board_shape, extruded_shape
 from frame3d.solids.parts.hardware_solids import split_ring_shape, turned_shape
@@ -55,26 +54,15 @@ def _shape(body: Body) -> TopoDS_Shape:
             return split_ring_shape(body)
 
 
-def make_solids(frame: Frame, progress: Progress | None = None) -> dict[str, Solid]:
+def make_solids(frame: Frame) -> dict[str, Solid]:
     """The solid of every distinct part of ``frame``, by mark.
-
-    Parameters
-    ----------
-    frame : Frame
-    progress : callable or None
-        Told about each solid as it is begun, and once at the end.
 
     Raises
     ------
     SolidError
         As :func:`make_solid`.
     """
-    counts = frame.parts()
-    solids: dict[str, Solid] = {}
-    for done, count in enumerate(counts):
-        if progress:
-            progress(f"solid {count.mark}", done, len(counts))
-        solids[count.mark] = make_solid(count.part, mark=count.mark, role=count.role)
-    if progress:
-        progress("solids", len(counts), len(counts))
-    return solids
+    return {
+        count.mark: make_solid(count.part, mark=count.mark, role=count.role)
+        for count in frame.parts()
+    }

@@ -80,6 +80,3 @@ def read_shells(data: bytes) -> tuple[list[Shell], Signs]:
             for number in range(count)
         ]
         return shells, Signs(person=person, front=front)
-
-
-__all__ = ["PERSON_MM", "PLAIN", "Shell", "Signs", "packed_shells", "read_shells"]

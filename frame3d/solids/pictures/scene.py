@@ -254,6 +254,3 @@ def _label(text: str, left: int, height: int) -> vtkTextActor:
     style.SetFontSize(_TEXT)
     style.SetColor(*_INK)
     return actor
-
-
-__all__ = ["draw_scenes"]

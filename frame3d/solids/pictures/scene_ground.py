@@ -140,6 +140,3 @@ def _texture(dark: np.ndarray, size: tuple[int, int]) -> vtkTexture:
     texture.InterpolateOn()
     texture.MipmapOn()
     return texture
-
-
-__all__ = ["SUN", "ground_actor"]

@@ -42,6 +42,3 @@ def shell_actor(shell: Shell) -> vtkActor:
     surface.SetSpecular(0.16)
     surface.SetSpecularPower(30)
     return actor
-
-
-__all__ = ["mapped", "shell_actor"]

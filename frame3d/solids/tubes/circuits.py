@@ -225,6 +225,3 @@ def _holds(way: np.ndarray, place: np.ndarray) -> bool:
     crossed = (v > y) != (v2 > y)
     at = u + (y - v) / np.where(crossed, v2 - v, 1.0) * (u2 - u)
     return bool(np.sum(crossed & (at > x)) % 2)
-
-
-__all__ = ["EdgeArc", "BoredEdge", "Half", "Sector", "face_circuits"]

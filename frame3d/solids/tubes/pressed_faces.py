@@ -394,6 +394,3 @@ def _point(place: np.ndarray) -> gp_Pnt:
 
 def _way(way: np.ndarray) -> gp_Dir:
     return gp_Dir(*map(float, way))
-
-
-__all__ = ["pressed_faces"]

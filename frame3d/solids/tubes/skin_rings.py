@@ -168,6 +168,3 @@ def _summit(values: np.ndarray) -> float:
     before, here, after = (values[(top + k) % len(values)] for k in (-1, 0, 1))
     bend = 2 * here - before - after
     return float(here + (after - before) ** 2 / (8 * bend)) if bend > 0 else float(here)
-
-
-__all__ = ["RingCrossing", "SkinRing"]

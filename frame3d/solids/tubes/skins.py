@@ -270,6 +270,3 @@ def _same(one: float, other: float) -> bool:
 def _within(clock: float, span: tuple[float, float]) -> bool:
     middle, half = (span[0] + span[1]) / 2, (span[1] - span[0]) / 2
     return abs(math.remainder(clock - middle, FULL)) < half
-
-
-__all__ = ["Skin"]

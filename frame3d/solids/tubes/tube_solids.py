@@ -107,6 +107,3 @@ def _end(skins: list[Skin], end: int) -> TopoDS_Face:
 
 def _in(hole: Hole, flat: TubeStretch) -> bool:
     return flat.start_mm <= hole.at_mm <= flat.end_mm
-
-
-__all__ = ["tube_shape"]

@@ -372,9 +372,3 @@ def _direction(way: np.ndarray) -> gp_Dir:
 
 def _placed(place: np.ndarray, up: np.ndarray, first: np.ndarray) -> tuple[gp_Pnt, gp_Dir, gp_Dir]:
     return _point(place), _direction(up), _direction(first)
-
-
-__all__ = [
-    "FULL", "QUARTER", "Cone", "Cylinder", "AxisStation", "Ruled", "Surface", "Torus",
-    "quarter_share", "surfaces_of",
-]  # fmt: skip

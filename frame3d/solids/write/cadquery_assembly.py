@@ -73,6 +73,3 @@ def to_cadquery(frame: Frame) -> cadquery.Assembly:
             color=cadquery.Color(*role_colour(member.role)),
         )
     return whole
-
-
-__all__ = ["to_cadquery"]

@@ -165,6 +165,3 @@ def _shown(frame: Frame, parts: ModelParts) -> Frame:
     if parts is ModelParts.ALL:
         return frame
     return replace(frame, members=tuple(m for m in frame.members if not m.part.is_bought))
-
-
-__all__ = ["Model", "make_model", "without_holes", "write_model", "write_model_file"]

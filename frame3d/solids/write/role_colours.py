@@ -113,9 +113,3 @@ def shares(colour: str) -> Colour:
     # As many digits as files are written with.
     red, green, blue = (round(int(colour[k : k + 2], 16) / 255, 4) for k in (1, 3, 5))
     return red, green, blue
-
-
-__all__ = [
-    "COLOUR_GROUPS", "Colour", "ColourGroup", "DARK_GROUND", "LIGHT_GROUND", "colour_group",
-    "role_colour", "shares",
-]  # fmt: skip

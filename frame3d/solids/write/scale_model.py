@@ -18,8 +18,6 @@ from frame3d.solids.write.trimesh_scene import to_trimesh
 if TYPE_CHECKING:
     import trimesh
 
-__all__ = ["scale_model"]
-
 _AROUND = 24
 _STEP_RAD = math.radians(3)
 

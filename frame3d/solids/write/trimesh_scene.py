@@ -42,6 +42,3 @@ def to_trimesh(frame: Frame) -> trimesh.Scene:
     for member, name in zip(frame.members, member_names(frame.members), strict=True):
         scene.graph.update(frame_to=name, matrix=member.placement.matrix(), geometry=member.mark)
     return scene
-
-
-__all__ = ["to_trimesh"]

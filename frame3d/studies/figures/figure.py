@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 FigureValue = float | int | bool | str | None
 """Of a figure; None where a design has none, as a clear height under ties without ties."""
 
-__all__ = ["Figure", "FigureValue", "NoFigureError", "Sources"]
-
 
 class NoFigureError(LookupError):
     """A design has no figure of that kind; the message says why."""

@@ -12,8 +12,6 @@ from frame3d.studies.figures.records import value_in
 
 _DIGITS = 3
 
-__all__ = ["FIGURES", "RULE", "rule_figure", "rule_names"]
-
 RULE = "rule:"
 """Before the name of a rule: how often it finds something."""
 

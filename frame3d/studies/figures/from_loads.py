@@ -23,8 +23,6 @@ _PARTS = (
 )
 """What stands behind a name, which part of an index it is, and what that is in words."""
 
-__all__ = ["FIGURES", "asks_loads"]
-
 
 def _part(shape: LoadShape, part: str, sources: Sources) -> float:
     """A part of the index of one shape.

@@ -7,8 +7,6 @@ import functools
 from frame3d.studies.figures.figure import Figure, FigureValue, Sources
 from frame3d.studies.figures.records import value_in
 
-__all__ = ["FIGURES"]
-
 
 def _at(path: str, sources: Sources) -> FigureValue:
     return value_in(sources.summary, path)

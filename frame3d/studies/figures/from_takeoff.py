@@ -12,8 +12,6 @@ from frame3d.takeoff.quantities.cost import missing_items
 
 _DIGITS = 4
 
-__all__ = ["FIGURES"]
-
 
 def _plans(sources: Sources) -> Iterable[CuttingPlan]:
     return (one.plan for one in sources.takeoff.sections if one.plan is not None)

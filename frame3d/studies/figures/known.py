@@ -14,11 +14,6 @@ from frame3d.studies.figures.figure import Figure, FigureValue, Sources
 from frame3d.studies.figures.from_checks import RULE, rule_figure, rule_names
 from frame3d.studies.figures.records import may_hold, paths_in, value_in
 
-__all__ = [
-    "GROUPS", "RATIOS", "UnknownFigureError", "check_paths", "figure_named", "figures_in",
-    "known_figures",
-]  # fmt: skip
-
 GROUPS: tuple[tuple[str, tuple[Figure, ...]], ...] = (
     ("Sizes, counts and masses", from_summary.FIGURES),
     ("Checks and room", from_checks.FIGURES),

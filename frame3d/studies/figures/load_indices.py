@@ -21,8 +21,6 @@ from frame3d.loads.compare.measuring import Measured, measured
 
 _MOST_KEPT = 4
 
-__all__ = ["Indices", "indices_of"]
-
 
 class Indices(Struct, frozen=True, kw_only=True):
     """The indices of one design.

@@ -10,8 +10,6 @@ from frame3d.units.data_tables import Json
 
 _STEP = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
 
-__all__ = ["may_hold", "paths_in", "value_in"]
-
 
 def value_in(record: Json, path: str) -> FigureValue:
     """What stands at ``profile.width.centres.mm`` or ``ties[1].height``; None for nothing.

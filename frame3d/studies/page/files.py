@@ -12,8 +12,6 @@ from frame3d.studies.results.result import StudyResult
 from frame3d.studies.results.tables import write_csv, write_parquet
 from frame3d.writing import write_whole
 
-__all__ = ["Written", "write_files"]
-
 
 class Written(Struct, frozen=True, kw_only=True):
     """What was written.

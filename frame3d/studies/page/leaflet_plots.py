@@ -40,8 +40,6 @@ _MOST_NUMBERS = 4
 _FONTS = ("DejaVu Sans", "Droid Sans Fallback")
 _NO_NAME = re.compile(r"[^A-Za-z0-9_.-]+")
 
-__all__ = ["PLOTS_MISSING", "pairs_of", "write_plots"]
-
 PLOTS_MISSING = "No pictures of the goals: for them, install matplotlib (pip install matplotlib)."
 """What is told where there are two goals and no library to plot with."""
 

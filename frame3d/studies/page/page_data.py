@@ -15,8 +15,6 @@ from frame3d.studies.results.moving import moved_by
 from frame3d.studies.results.result import StudyResult
 from frame3d.units.data_tables import Json
 
-__all__ = ["mark", "page_data"]
-
 
 def mark(number: int) -> str:
     """What stands in the design file in place of the value of a field, by its number."""

@@ -26,8 +26,6 @@ _ASSETS = resources.files("frame3d.studies.page") / "assets"
 _LIBRARY = "chart.umd.min.js"
 _HIGHEST = 9
 
-__all__ = ["study_page"]
-
 
 def study_page(result: StudyResult, name: str) -> str:
     """The text of study.html; ``name`` is that of the plan."""

@@ -14,8 +14,6 @@ from frame3d.view.still_picture import frame_picture
 
 _MOST = 6
 
-__all__ = ["thumbnails_of"]
-
 
 def thumbnails_of(result: StudyResult) -> str:
     """Figures with the pictures of designs spread over the front; empty where there is none."""

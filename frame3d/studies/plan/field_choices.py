@@ -25,8 +25,6 @@ _OF_ONE = (
 )  # fmt: skip
 Told = Iterator[tuple[tuple[str | int, ...], str]]
 
-__all__ = ["axis_faults", "axis_of"]
-
 
 def axis_of(table: VaryTable) -> Axis:
     """The fields of a section and their choices.

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pydantic import BaseModel, ConfigDict, Field, JsonValue
 
-__all__ = ["PlanTable", "StudyTable", "VaryTable"]
-
 MOST_CHOICES = 100_000
 
 

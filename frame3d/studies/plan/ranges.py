@@ -15,8 +15,6 @@ _PLAIN = re.compile(r"\s*[+-]?[0-9.]+\s*([a-z°'\"]+)\s*")
 _FEET = {"ft", "in", "'", '"', "feet", "foot", "inch", "inches"}
 _INCH = Fraction(254, 10)
 
-__all__ = ["values_between"]
-
 
 def values_between(first: Given, last: Given, step: Given) -> list[str | int | float]:
     """``first``, and so on by ``step`` up to ``last``, which is among them where the steps meet it.

@@ -27,8 +27,6 @@ DEFAULT_ASK = ("mass_kg", "errors")
 """What is asked where a plan asks nothing."""
 Parsed = TypeVar("Parsed")
 
-__all__ = ["plan_from_mapping", "read_plan"]
-
 
 def read_plan(path: str | Path) -> Plan:
     """The plan in a TOML file.

@@ -21,8 +21,6 @@ from frame3d.design.reading.faults import path_of
 from frame3d.design.tables.fields import Table, Written
 from frame3d.studies.plan.whole_plan import LEFT_OUT, Axis, Choice, Plan
 
-__all__ = ["Variant", "changed", "hypercube", "variants_of"]
-
 
 class Variant(Struct, frozen=True, kw_only=True):
     """One design of a plan: its number, from 1, and what its fields are."""

@@ -13,8 +13,6 @@ Choice = tuple[Written, ...]
 LEFT_OUT = "left out"
 """In place of a value: the field is left out, so that it has its default."""
 
-__all__ = ["LEFT_OUT", "Axis", "Choice", "Condition", "Goal", "Plan"]
-
 
 class Axis(Struct, frozen=True, kw_only=True):
     """Fields that vary together, and what they may be.

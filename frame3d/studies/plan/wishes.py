@@ -15,8 +15,6 @@ _CONDITION = re.compile(r"\s*(\S+?)\s*(<=|>=|==|=|<|>)\s*(.+?)\s*")
 _YES = {"yes": True, "no": False}
 _WAYS = {"up": True, "down": False}
 
-__all__ = ["condition_of", "goal_of"]
-
 
 def condition_of(text: str) -> Condition:
     """The condition in a text; a figure alone means that it is to be yes.

@@ -13,8 +13,6 @@ from typing import Protocol, TypeVar
 from frame3d.studies.figures.figure import FigureValue
 from frame3d.studies.plan.whole_plan import Goal
 
-__all__ = ["front_of", "ties_of"]
-
 
 class _Judged(Protocol):
     @property

@@ -22,8 +22,6 @@ from frame3d.studies.results.result import Compared, StudyResult
 
 _MOST_GROUPS, _LEAST_IN_GROUP = 8, 5
 
-__all__ = ["Moved", "moved_by"]
-
 
 class Moved(Struct, frozen=True, kw_only=True):
     """How a field moves a figure.

@@ -24,8 +24,6 @@ _WHICH_OTHER = (
     "index, nobody knows which of the two reaches the comparison point sooner."
 )
 
-__all__ = ["Compared", "StudyResult"]
-
 
 class Compared(Struct, frozen=True, kw_only=True):
     """One design of a study.

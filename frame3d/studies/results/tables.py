@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 from pathlib import Path
 
 from frame3d.design.tables.fields import Written
 from frame3d.loads.cautions import CAUTION_CELL
 from frame3d.studies.results.result import StudyResult
-from frame3d.units.cells import as_cell
+from frame3d.units.cells import as_csv
 from frame3d.units.data_tables import Value
 from frame3d.writing import write_whole
-
-__all__ = ["table_of", "write_csv", "write_parquet"]
 
 _AFTER = ("state", "meets_conditions", "in_front", "reason")
 
@@ -59,14 +56,8 @@ def write_csv(result: StudyResult, path: Path) -> None:
     """
     header, rows = table_of(result)
 
-    def write(part: Path) -> None:
-        with part.open("w", encoding="utf-8-sig", newline="") as file:
-            writer = csv.writer(file, lineterminator="\n")
-            writer.writerow(header)
-            for row in rows:
-                writer.writerow(["" if value is None else as_cell(value) for value in row])
-
-    write_whole(path, write)
+    text = as_csv([header, *rows])
+    write_whole(path, lambda part: part.write_text(text, encoding="utf-8-sig", newline=""))
 
 
 def write_parquet(result: StudyResult, path: Path) -> bool:

@@ -23,8 +23,6 @@ from frame3d.processes import FOLDER
 from frame3d.studies.figures.figure import FigureValue
 from frame3d.units.data_tables import Json
 
-__all__ = ["Row", "State", "program_key", "row_from", "row_key", "row_line"]
-
 _PARTS = ("*.py", "*.csv")
 _NO_MATTER = frozenset({"cli", "guide", "sheets", "solids", "view", "web"})
 """Rooms from which no figure comes; a test looks that a row loads none of them."""

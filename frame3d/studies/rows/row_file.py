@@ -15,8 +15,6 @@ from frame3d.errors import OutputError, unwritable
 from frame3d.staging.locks import lock
 from frame3d.studies.rows.row import Row, row_from, row_line
 
-__all__ = ["RowFile"]
-
 _BLOCK = 1 << 16
 
 

@@ -22,8 +22,6 @@ from frame3d.studies.figures.known import figure_named
 from frame3d.studies.rows.row import Row, State, program_key, row_from, row_key, row_line
 from frame3d.takeoff.take_off import read_user_lists
 
-__all__ = ["Task", "rows_of", "sources_of", "work_out", "worked"]
-
 _MOST_REASONS = 3
 
 

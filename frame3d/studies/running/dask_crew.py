@@ -19,8 +19,6 @@ from frame3d.studies.running.engine import Crew
 if TYPE_CHECKING:
     from distributed import Security
 
-__all__ = ["checked_address", "dask_crew"]
-
 _ADDRESS = re.compile(r"(?P<kind>tcp|tls)://(?P<host>\[[^\]]+\]|[^:/\[\]]+):(?P<port>\d{1,5})")
 _HERE = ("127.0.0.1", "localhost", "[::1]")
 _TASK_S, _PATIENCE_S = 4.0, 10.0

@@ -23,8 +23,6 @@ from frame3d.errors import Frame3dError, OutputError
 from frame3d.studies.rows.row import Row, State
 from frame3d.studies.rows.work_out import Task, rows_of, worked
 
-__all__ = ["Crew", "Progress", "run_tasks"]
-
 _MOST_IN_TASK = 64
 _LOOK_S = 0.5
 _FAILURES = 2

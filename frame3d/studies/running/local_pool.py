@@ -22,8 +22,6 @@ _JOBS_EACH = 200
 _QUIET = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 """A job has small arrays; processes share the cores, not threads."""
 
-__all__ = ["LocalPool", "WorkerDiedError"]
-
 
 class WorkerDiedError(RuntimeError):
     """The process that was at a job has ended, by a fault of the program or by force."""

@@ -136,11 +136,6 @@ class CuttingPlan(Struct, frozen=True, kw_only=True):
         return self.aims[0].proven
 
     @property
-    def bound(self) -> float:
-        """What any plan must buy at least: currency or mm, as the first aim has it."""
-        return self.aims[0].bound
-
-    @property
     def gap(self) -> float:
         """By what share of its own cost or length a better plan could at most buy less."""
         first = self.aims[0]

@@ -18,8 +18,6 @@ from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Plate, Tube
 from frame3d.frame.model.roles import Role
 
-__all__ = ["Accessory", "accessories"]
-
 
 class Accessory(Struct, frozen=True, kw_only=True):
     """A thing by its words, and how many are needed."""

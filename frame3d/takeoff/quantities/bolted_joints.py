@@ -21,8 +21,6 @@ from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Part, Plate, Tube
 _SAME_MM = 0.05
 _EARS = "ears of a clamp half"
 
-__all__ = ["BoltedJoint", "bolted_joints"]
-
 
 class BoltedJoint(Struct, frozen=True, kw_only=True):
     """Joints that are made the same way, with the same bolt.

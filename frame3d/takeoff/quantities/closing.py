@@ -14,8 +14,6 @@ from frame3d.takeoff.quantities.prices import Per, Prices
 from frame3d.takeoff.quantities.supply import Supply
 from frame3d.units import MM_PER_FOOT
 
-__all__ = ["closing_lines"]
-
 
 def closing_lines(frame: Frame, prices: Prices) -> Iterator[CostLine]:
     """What they cost: things of one name together."""

@@ -24,9 +24,6 @@ from frame3d.takeoff.quantities.offers import Offer, best_cover, offers_of
 from frame3d.takeoff.quantities.prices import Per, Prices
 from frame3d.takeoff.quantities.supply import Supply, supply_of_all
 
-__all__ = ["CostLine", "cost_lines", "missing_items", "total_cost"]
-
-
 _ZINC = {
     ZincWhen.BEFORE: "galvanized", ZincWhen.AFTER: "not galvanized: that comes after making",
     ZincWhen.NONE: "not galvanized", ZincWhen.UNKNOWN: "",

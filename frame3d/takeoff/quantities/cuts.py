@@ -20,8 +20,6 @@ from frame3d.units import LengthFormat
 
 _NOISE_MM = 1e-3
 
-__all__ = ["SectionPlan", "section_plans"]
-
 
 class SectionPlan(Struct, frozen=True, kw_only=True):
     """The pieces of one section and how they are cut.

@@ -23,11 +23,6 @@ LONG_MM, LEAST_LONG = 4000.0, 2
 RAISED = (Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 """What is laid out flat and joined before it is raised as one."""
 
-__all__ = [
-    "LEAST_LONG", "LEAST_TO_RAISE", "LONG_MM", "RAISED", "Carried", "RaisedHoop",
-    "carried_parts", "lifted_kg", "raised_hoops", "zinc_kg",
-]  # fmt: skip
-
 
 class Carried(Struct, frozen=True, kw_only=True):
     """A part that is carried: its mass with zinc, its longest size, and the hands it takes."""

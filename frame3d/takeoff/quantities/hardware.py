@@ -17,8 +17,6 @@ from frame3d.takeoff.quantities.offers import Offer, best_cover, offers_of
 from frame3d.takeoff.quantities.prices import Per, Prices
 from frame3d.takeoff.quantities.supply import Supply, supply_of
 
-__all__ = ["HardwareRow", "hardware_rows", "spares_for"]
-
 
 class HardwareRow(Struct, frozen=True, kw_only=True):
     """One thing that is bought.

@@ -20,11 +20,6 @@ from frame3d.units import MM_PER_INCH, LengthFormat, UnitSystem
 LOAD_CONSTANT_KG = 23.0
 """What an ideal lift may weigh, kg."""
 
-__all__ = [
-    "CARRY", "LOAD_CONSTANT_KG", "RAISE", "Lift", "angle_factor", "distance_factor",
-    "hands_for", "horizontal_factor", "vertical_factor",
-]  # fmt: skip
-
 
 def horizontal_factor(reach_cm: float) -> float:
     """HM = 25 / H for the distance of the hands from the ankles; 1 below 25 cm, 0 above 63."""

@@ -15,8 +15,6 @@ from msgspec import Struct
 
 from frame3d.takeoff.quantities.prices import Per, Price
 
-__all__ = ["Offer", "best_cover", "offers_of"]
-
 _MICROS = 1_000_000
 """Money is counted in whole millionths, so that equal sums are equal."""
 

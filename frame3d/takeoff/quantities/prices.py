@@ -37,11 +37,6 @@ _FORMER = tuple(
 _HALF_CLAMP = re.compile(r"(?:clamp|coup\w+)\s+half\b", re.IGNORECASE)
 """Of those that are no more, as nobody sells halves."""
 
-__all__ = [
-    "COLUMNS", "PRICE_FIELD", "REQUEST_COLUMNS", "Charges", "Per", "Price", "Prices", "bar_price",
-    "half_clamps", "read_prices",
-]  # fmt: skip
-
 
 class Per(enum.Enum):
     """What a price is for."""

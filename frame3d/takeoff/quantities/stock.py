@@ -32,10 +32,6 @@ _SAME_MM = 1.0
 _BY_SIZE = ("film channel ", f"{FLAT_BAR} ")
 """Sections that are named by their sizes: offcuts of them may be none of the next design's."""
 
-__all__ = [
-    "COLUMNS", "StockRow", "kg_per_m", "lengths_of_design", "overruled", "read_stock", "stocks_for",
-]  # fmt: skip
-
 
 class StockRow(Struct, frozen=True, kw_only=True):
     """One row of the user's stock list.

@@ -16,8 +16,6 @@ from frame3d.frame.model.members import PartCount
 from frame3d.frame.model.parts import Board, Bolt, ClampHalf, Nut, Part, Plate, Screw, Washer
 from frame3d.frame.model.roles import Role
 
-__all__ = ["Supply", "group_of", "supply_of", "supply_of_all", "unmatched"]
-
 
 class Supply(enum.Enum):
     """A kind of supplier."""
@@ -77,14 +75,3 @@ def group_of(item: str, supply: Supply, own: Iterable[SupplyGroup]) -> str:
         if supply.value in group.kinds:
             return group.name
     return supply.value
-
-
-def unmatched(items: Iterable[str], own: Iterable[SupplyGroup]) -> tuple[str, ...]:
-    """Beginnings of items in the user's groups that no item of the order has."""
-    known = [item.casefold() for item in items]
-    return tuple(
-        text
-        for group in own
-        for text in group.beginnings
-        if not any(item.startswith(text.casefold()) for item in known)
-    )

@@ -16,8 +16,6 @@ from frame3d.frame.measure.measures import body_volume_mm3, stretches
 from frame3d.frame.model.bodies import Body, ExtrudedOutline, SweptRing, TurnedProfile
 from frame3d.frame.model.parts import Material, Part
 
-__all__ = ["surface_mm2"]
-
 _CHORDS = 64
 """Of an arc in a profile."""
 

@@ -24,8 +24,6 @@ from frame3d.takeoff.quotes.price_lists import PackPrice, PriceList, money, pack
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
-__all__ = ["Alone", "Bought", "Bill", "Mix", "bill_of", "mixes_of"]
-
 _NODES = 20_000
 """Of the solver's tree, at most; a mix that is not proven best by then is told as one."""
 _CLOSE = Decimal("0.005")

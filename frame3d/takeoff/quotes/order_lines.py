@@ -11,8 +11,6 @@ from frame3d.takeoff.quantities.stock import kg_per_m
 from frame3d.takeoff.quantities.supply import Supply, group_of
 from frame3d.takeoff.take_off import Takeoff
 
-__all__ = ["OrderLine", "groups_of", "order_lines"]
-
 
 class OrderLine(Struct, frozen=True, kw_only=True):
     """One thing that is asked for.

@@ -14,8 +14,6 @@ from frame3d.takeoff.quantities.offers import offers_of
 from frame3d.takeoff.quantities.prices import Per, Prices, bar_price, read_prices
 from frame3d.takeoff.quotes.order_lines import OrderLine
 
-__all__ = ["QUOTE_OPTION", "PackPrice", "PriceList", "money", "pack_prices", "read_price_lists"]
-
 QUOTE_OPTION = "--quote"
 
 

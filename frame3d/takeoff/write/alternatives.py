@@ -12,8 +12,6 @@ from frame3d.takeoff.quotes.mix import Mix
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["ALTERNATIVES", "SideBySide", "alternatives_table"]
-
 ALTERNATIVES = "alternatives"
 _COUNT, _LENGTH, _MASS, _MONEY = (
     Quantity.COUNT, Quantity.LENGTH, Quantity.MASS, Quantity.MONEY,

@@ -9,8 +9,6 @@ from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.cut_lists import length_columns
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["closing_table"]
-
 _NOTES = {
     CoverListed.PARTS: "Channel is with the bars, its screws with the hardware. Film under wind is "
     "for its supplier.",

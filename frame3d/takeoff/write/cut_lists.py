@@ -20,10 +20,6 @@ from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 _COUNT, _LENGTH = Quantity.COUNT, Quantity.LENGTH
 _NOISE_MM = 1e-3
 
-__all__ = [
-    "BarGroup", "bar_groups", "bar_table", "cut_table", "length_columns", "plan_table", "sawn_bars",
-]  # fmt: skip
-
 
 class BarGroup(Struct, frozen=True, kw_only=True):
     """Bars of a plan that are sawn alike: the first, its number in the plan, and how many."""

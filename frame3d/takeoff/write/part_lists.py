@@ -24,8 +24,6 @@ _Row = dict[str, Value]
 _HARDWARE = "hardware"
 _CENTRE = ("centre_x", "centre_y", "centre_z")
 
-__all__ = ["tables_of"]
-
 
 def tables_of(takeoff: Takeoff) -> tuple[DataTable, ...]:
     """Every table of the take-off, in the order of the workbook."""

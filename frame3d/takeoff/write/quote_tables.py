@@ -13,8 +13,6 @@ from frame3d.takeoff.write.cut_lists import length_columns
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["QUOTE_TABLES", "line_name", "order_table", "quote_tables"]
-
 _COUNT, _MONEY = Quantity.COUNT, Quantity.MONEY
 QUOTE_TABLES = ("quotes", "bills", "mix")
 _CHARGES = ("goods", "to_minimum", "freight", "tax")

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from frame3d import __version__
@@ -18,19 +17,8 @@ from frame3d.takeoff.quantities.prices import COLUMNS as PRICE_COLUMNS
 from frame3d.takeoff.quantities.prices import Per
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.units import KG_PER_LB, MM_PER_FOOT, LengthFormat, UnitSystem
-from frame3d.units.cells import as_cell
-from frame3d.units.data_tables import DataTable, Json, Units
-
-__all__ = [
-    "FIRST_LINE",
-    "assumptions",
-    "figures",
-    "record_of",
-    "record_text",
-    "write_csv",
-    "write_prices",
-]
-
+from frame3d.units.cells import as_csv
+from frame3d.units.data_tables import DataTable, Json, Units, Value
 
 FIRST_LINE = (
     "# Quantities only: nothing here says what the frame can carry. Loads and permits are for "
@@ -134,12 +122,12 @@ def write_csv(path: Path, table: DataTable, units: Units) -> None:
     In UTF-8 with a byte order mark, by which spreadsheets know it, and with no text that they
     would take for a formula.
     """
-    with path.open("w", encoding="utf-8-sig", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([FIRST_LINE])
-        writer.writerow([as_cell(table.header(column, units)) for column in table.columns])
-        for values in table.values(units):
-            writer.writerow(["" if value is None else as_cell(value) for value in values])
+    header = [table.header(column, units) for column in table.columns]
+    _write(path, [[FIRST_LINE], header, *table.values(units)])
+
+
+def _write(path: Path, rows: Iterable[Iterable[Value | None]]) -> None:
+    path.write_text(as_csv(rows), encoding="utf-8-sig", newline="")
 
 
 def write_prices(path: Path, takeoff: Takeoff) -> None:
@@ -163,11 +151,8 @@ def write_prices(path: Path, takeoff: Takeoff) -> None:
         for one in offers or (Offer(pack=line.pack, per=line.per, price=None),):
             pack = one.pack if one.pack > 1 or len(offers) > 1 else ""
             rows.append([line.item, "", _price(one.price), one.per.value, pack])
-    with path.open("w", encoding="utf-8-sig", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([FIRST_LINE])
-        writer.writerow(PRICE_COLUMNS)
-        writer.writerows([*map(as_cell, (*row, takeoff.currency)), ""] for row in rows)
+    currency = [(*row, takeoff.currency, "") for row in rows]
+    _write(path, [[FIRST_LINE], PRICE_COLUMNS, *currency])
 
 
 def _price(price: float | None) -> str:

@@ -30,8 +30,6 @@ TAKEOFF_FILES = (
 )  # fmt: skip
 """What a take-off writes; of tables that were asked for besides, a CSV file each."""
 
-__all__ = ["CREW_FILES", "TABLES", "WORK_TABLES", "TAKEOFF_FILES", "takeoff_text", "write_takeoff"]
-
 
 def takeoff_text(takeoff: Takeoff, more: Sequence[DataTable] = ()) -> str:
     """The text of ``takeoff.json``, with ``more`` tables."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Iterator
 
@@ -14,9 +12,7 @@ from frame3d.frame.describe.wording import fine_lengths, lengths_of
 from frame3d.takeoff.quantities.stock import COLUMNS, StockRow
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import FIRST_LINE
-from frame3d.units.cells import as_cell
-
-__all__ = ["YardRow", "yard_rows", "yard_text"]
+from frame3d.units.cells import as_csv
 
 _NOISE_MM = 1e-3
 
@@ -43,16 +39,11 @@ def yard_rows(takeoff: Takeoff) -> tuple[YardRow, ...]:
 def yard_text(takeoff: Takeoff) -> str:
     """The text of the list."""
     form = fine_lengths(lengths_of(takeoff.frame))
-    text = io.StringIO()
-    text.write(f"\ufeff{FIRST_LINE}\n")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for row in yard_rows(takeoff):
-        writer.writerow([as_cell(value) for value in (
-            row.section, form.text(row.length_mm, unit=True), row.count,
-            "yes" if row.owned else "", row.price, row.note,
-        )])  # fmt: skip
-    return text.getvalue()
+    rows = [(
+        row.section, form.text(row.length_mm, unit=True), row.count,
+        "yes" if row.owned else "", row.price, row.note,
+    ) for row in yard_rows(takeoff)]  # fmt: skip
+    return f"\ufeff{FIRST_LINE}\n{as_csv([COLUMNS, *rows])}"
 
 
 def _left_of(takeoff: Takeoff) -> Iterator[YardRow]:

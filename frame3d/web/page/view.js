@@ -17,6 +17,7 @@ export class FrameView {
   #next = null;
   #found = null;
   #bodies = new Set();
+  #states = {};
   #before = null;
 
   /** `onPick(ids)`: members were picked out; none to end it. */
@@ -189,6 +190,14 @@ export class FrameView {
     this.pick([]);
   }
 
+  /** The ground under the frame as things of the viewer, and what colours of sockets mean. */
+  showGround(things, states = {}) {
+    if (!this.works) return;
+    this.#states = states;
+    this.viewer.setThings("ground", things);
+    if (this.#scene) this.legend.replaceChildren(...legend(this.viewer.roles(), states));
+  }
+
   /** The bodies of people and machines, once the checks have found them. */
   showFound(found) {
     this.#found = found;
@@ -208,7 +217,7 @@ export class FrameView {
       el("input", { type: "checkbox", checked: role.shown, "data-role": role.role,
         change: (event) => {
           this.viewer.showRoles({ [role.role]: event.target.checked });
-          this.legend.replaceChildren(...legend(this.viewer.roles()));
+          this.legend.replaceChildren(...legend(this.viewer.roles(), this.#states));
         } }),
       swatch(role.colour, role.dark), ` ${role.role} (${role.count})`));
     const bodies = (this.#found?.bodies ?? []).map((body, number) => el("label", { class: "check" },
@@ -228,7 +237,7 @@ export class FrameView {
           el("button", { type: "button", click: all(true) }, "Show all"),
           el("button", { type: "button", click: all(false) }, "Hide all")),
         el("div", { class: "columns" }, roles)));
-    this.legend.replaceChildren(...legend(this.viewer.roles()));
+    this.legend.replaceChildren(...legend(this.viewer.roles(), this.#states));
     if (focus) this.shown.querySelector(`[data-role="${CSS.escape(focus)}"]`)?.focus();
   }
 

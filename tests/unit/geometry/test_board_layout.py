@@ -48,7 +48,7 @@ def test_examples_of_the_trade(bays, stock, pieces, boards, mid_bay, sides) -> N
     # One board of a side is cut in two; the last piece ends with it.
     assert found.cuts == sides
     assert found.waste_mm == pytest.approx(0, abs=1e-6)
-    assert found.breaches == () and found.reason() is None and found.proven
+    assert found.breaches == () and found.proven
 
 
 @pytest.mark.parametrize("bays", range(1, 25))
@@ -104,12 +104,10 @@ def test_several_stock_lengths_waste_least() -> None:
     assert (found.cuts, round(found.waste_mm, 6)) == (0, 0)
 
 
-def test_the_rule_broken_is_told_with_where_and_why() -> None:
+def test_the_rule_broken_is_told_with_where() -> None:
     # A bay of 4 m needs three boards of 1.5 m, and there are two hoops to cross.
     found = laid(1, 4, [1.5], unit=1000, sides=1)
     assert [breach.clear_mm for breach in found.breaches] == [None]
-    assert "no layout of boards up to 1500 mm keeps to the rule" in found.reason()
-    assert "1 boards cross no hoop" in found.reason()
     # Six boards of 2 m on five hoops: one joint on the middle hoop, and each board has one.
     found = laid(4, 3, [2], unit=1000, sides=1)
     assert [(breach.at_mm, breach.clear_mm) for breach in found.breaches] == [(6000, 0)]
@@ -117,10 +115,6 @@ def test_the_rule_broken_is_told_with_where_and_why() -> None:
     found = laid(6, 2, [4], unit=1000, sides=1, least_clear_mm=1100)
     near = [breach for breach in found.breaches if breach.clear_mm is not None]
     assert [breach.clear_mm for breach in near] == [1000] * len(found.joints_mm[0])
-    assert "use longer boards" in found.reason(lambda mm: f"{mm / 1000:g} m")
-    assert "are closer than 1.1 m to a hoop, the worst 1 m from it" in found.reason(
-        lambda mm: f"{mm / 1000:g} m"
-    )
 
 
 def test_one_board_is_enough_for_a_short_side() -> None:

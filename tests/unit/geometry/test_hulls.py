@@ -89,7 +89,7 @@ def test_overlap_of_two_cubes_by_hand() -> None:
 
 
 def test_an_outline_with_a_notch_is_cut_into_convex_pieces() -> None:
-    chevron = [(-100, -60), (0, 0), (100, -60), (110, -40), (0, 25), (-110, -40)]
+    chevron = ((-100, -60), (0, 0), (100, -60), (110, -40), (0, 25), (-110, -40))
     pieces = convex_pieces(chevron)
     assert len(pieces) > 1
 
@@ -99,11 +99,12 @@ def test_an_outline_with_a_notch_is_cut_into_convex_pieces() -> None:
 
     assert sum(area(piece) for piece in pieces) == pytest.approx(area(chevron))
     assert all(area(piece) > 0 for piece in pieces)
-    assert convex_pieces(polygon(6, 10.0)) == [polygon(6, 10.0)]
+    hexagon = tuple(polygon(6, 10.0))
+    assert convex_pieces(hexagon) == (hexagon,)
 
 
 def test_an_outline_run_the_wrong_way_is_refused() -> None:
-    chevron = [(-100, -60), (0, 0), (100, -60), (0, 40)]
+    chevron = ((-100, -60), (0, 0), (100, -60), (0, 40))
     with pytest.raises(ValueError, match="clockwise"):
         convex_pieces(chevron[::-1])
 

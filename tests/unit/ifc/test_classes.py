@@ -26,4 +26,5 @@ def test_class_and_type_are_in_the_schema(role: Role, part: Part) -> None:
 def test_a_plate_is_one_unless_its_role_says_more() -> None:
     assert class_of(Role.GUSSET, PLATE).name == "IfcPlate"
     assert class_of(Role.HINGE, PLATE).name == "IfcDiscreteAccessory"
-    assert class_of(Role.HOOP, Part()).is_own and not class_of(Role.RAIL, Part()).is_own
+    assert class_of(Role.HOOP, Part()).predefined == "USERDEFINED"
+    assert class_of(Role.RAIL, Part()).predefined != "USERDEFINED"

@@ -47,7 +47,7 @@ def test_one_pair_stands_for_all_of_its_kind(style: ArchStyle, units: UnitSystem
     random, jobs, expected = np.random.default_rng(4), [], []
     fittings = Fittings()
     for meeting in seen.meetings:
-        for k in random.permutation(meeting.count)[:2]:
+        for k in random.permutation(len(meeting.pairs.first))[:2]:
             first, second = int(meeting.pairs.first[k]), int(meeting.pairs.second[k])
             own = fittings.contacts(seen.scene.members[first], seen.scene.members[second])
             assert [c.kind for c in own] == [c.kind for c in meeting.contacts]
@@ -178,7 +178,7 @@ def test_meant_contacts_of_the_examples_are_all_there(name: str) -> None:
         for contact in meeting.contacts:
             assert contact.fits
             key = (contact.kind.value, roles)
-            counts[key] = counts.get(key, 0) + meeting.count
+            counts[key] = counts.get(key, 0) + len(meeting.pairs.first)
     hoops = len(frame.grid.hoop_y_mm)
     assert counts["nested", frozenset({Role.SOCKET, Role.HOOP})] == 2 * hoops
     assert counts["through", frozenset({Role.SOCKET, Role.BOLT})] == 4 * hoops

@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 import pytest
+from bar_structures import all_forces
 from load_frames import short_example, small_frame
 
 from frame3d.design.tables.loads import LoadShape
@@ -27,7 +28,7 @@ def units(name: str = "long_meadow_gothic") -> tuple[UnitLoad, ...]:
 
 
 def total(unit: UnitLoad, space: SpaceFrame) -> Array:
-    return unit.load.total(space.structure(Assumed()))
+    return all_forces(unit.load, space.structure(Assumed()))
 
 
 def one(shape: LoadShape, number: int = 0) -> UnitLoad:

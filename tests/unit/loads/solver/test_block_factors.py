@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from bar_structures import random_frame
+from bar_structures import is_stable, random_frame
 from msgspec.structs import replace
 
-from frame3d.loads.solver.assembly import Assembly, Unstable, is_stable
+from frame3d.loads.solver.assembly import Assembly, Unstable
 from frame3d.loads.solver.block_factors import BlockPattern
 from frame3d.loads.solver.structure import Structure
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from bar_structures import is_stable
 from load_frames import random_design, with_thicker_walls
 
 from frame3d.design.reading.reader import design_from_mapping
@@ -8,7 +9,7 @@ from frame3d.loads.model.assumed import Assumed
 from frame3d.loads.model.space_frame import space_frame
 from frame3d.loads.model.weights import weights_of
 from frame3d.loads.shapes.unit_loads import unit_loads
-from frame3d.loads.solver.assembly import Assembly, is_stable
+from frame3d.loads.solver.assembly import Assembly
 from frame3d.loads.solver.limits import LimitSearch
 
 

@@ -17,10 +17,10 @@ def empty():
     return builder_for(frame_of(bays={"count": 3}, machine=None))
 
 
-def view(high: float, *, words: bool = False) -> PlacedView:
+def view(high: float, *, wide: float = 100.0, scale: int = 1, words: bool = False) -> PlacedView:
     return PlacedView(
-        title="" if words else "A view", scale=1, primitives=(), bounds=(0.0, 0.0, 100.0, high),
-        problems=(), to_scale=not words,
+        title="" if words else "A view", scale=scale, primitives=(), problems=(),
+        bounds=(0.0, 0.0, wide * scale, high * scale), to_scale=not words,
     )  # fmt: skip
 
 
@@ -45,7 +45,9 @@ def test_two_that_fit_are_one_with_each_note_once(empty):
 @pytest.mark.parametrize(
     "second",
     [
-        ("Plates", PART, [view(170)]),  # 60 and 170 mm with their titles are more than A3 has
+        # 60 and 170 mm with their titles are more than A3 has, and so are 100 and 300 mm beside
+        # each other.
+        ("Plates", PART, [view(170, wide=300)]),
         ("Plates", ASSEMBLY, [view(40)]),
         ("A very long title of a sheet of plates", PART, [view(40)]),
     ],
@@ -81,7 +83,7 @@ def test_findings_and_details_keep_their_sheets(empty):
     made.details_from = 2
     made.drafts[1] = replace(made.drafts[1], title="Two")
     made.missing("The next")
-    crowded = replace(view(30), problems=("no room for the mark H1",))
+    crowded = replace(view(180, wide=300), problems=("no room for the mark H1",))
     made.add("Four", [crowded], [], PART)
     join_sheets(made)
     assert titles(made) == ["One and two", "Three", "Four"]
@@ -89,9 +91,51 @@ def test_findings_and_details_keep_their_sheets(empty):
     assert [one.sheet for one in made.findings] == [3, 3]
 
 
+def test_what_is_nearly_empty_goes_past_others_of_its_kind(empty):
+    full = [view(200, wide=370)]
+    made = builder(
+        empty, ("Rails", PART, [view(90, wide=370)]), ("Hoop", PART, full), ("Doors", PART, full),
+        ("Leaves", ASSEMBLY, [view(20)]), ("Plates", PART, [view(40)]),
+    )  # fmt: skip
+    join_sheets(made)
+    assert titles(made) == ["Rails and plates", "Hoop", "Doors", "Leaves"]
+
+
+def test_what_is_counted_has_its_right_number(empty):
+    full = [view(200, wide=370)]
+    made = builder(
+        empty, ("Doors, 1 of 3", PART, full), ("Doors, 2 of 3", PART, [view(90, wide=370)]),
+        ("Doors, 3 of 3", PART, [view(40)]), ("Plates", PART, full),
+    )  # fmt: skip
+    join_sheets(made)
+    assert titles(made) == ["Doors, 1 of 2", "Doors, 2 of 2", "Plates"]
+
+
+def test_general_drawings_of_a_family_and_a_scale_share_a_sheet(empty):
+    made = replace(empty, drafts=[], findings=[])
+    for title, scale in (("Clearance, back wall", 20), ("Clearance, front wall", 20), ("X", 50)):
+        made.add(title, [view(90, wide=300, scale=scale)], [], GENERAL, "clearances")
+    join_sheets(made)
+    assert titles(made) == ["Clearance, back wall and front wall", "X"]
+
+
+def test_tables_that_name_what_they_are_of_may_meet(empty):
+    made = replace(empty, drafts=[], findings=[])
+    for number in (1, 2):
+        views = [view(40), view(20, words=True)]
+        made.add(f"Hoop assembly, hoop {number}", views, [], ASSEMBLY, "hoops")
+    join_sheets(made)
+    assert titles(made) == ["Hoop assembly, hoop 1 and hoop 2"]
+
+
 def test_names_of_what_is_joined():
     assert joined_title("Hoop piece H1", "Hoop piece H2") == "Hoop pieces H1 and H2"
     assert joined_title("Sockets", "Straight tubes") == "Sockets and straight tubes"
+    assert joined_title("Doors, 1 of 2", "Doors, 2 of 2") == "Doors, 1 of 2"
+    assert joined_title("Rails and sockets", "Boards, 1 of 2") == "Rails, sockets, boards, 1 of 2"
+    assert joined_title("Clearance, Cart", "Clearance, front wall, Cart") == (
+        "Clearance, Cart and front wall"
+    )
     assert joined_title("Rails, 2 of 2", "Sockets") == "Rails, 2 of 2, and sockets"
     assert joined_title("Rails", "Sockets and straight tubes") == (
         "Rails, sockets and straight tubes"

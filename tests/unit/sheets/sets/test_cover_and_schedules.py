@@ -75,7 +75,7 @@ def rows_of(sheets, title: str) -> list[list[Label]]:
 def test_every_sheet_is_listed_by_its_number(gothic, on_cover):
     """On the cover; where that has no room, on the sheet that the cover names."""
     letter = drawn.design(UnitSystem.IMPERIAL, SheetStandard.US, "A")
-    sheets = gothic[2] if on_cover else draw_sheets(drawn.frame(the_design=letter))
+    sheets = gothic[2] if on_cover else draw_sheets(drawn.frame(bays=24, the_design=letter))
     texts = [label.text for label in sheets.sheets[0].labels]
     told = re.search(r"The list of sheets is on sheet (\d+)\.", " ".join(texts))
     assert (told is None) == on_cover

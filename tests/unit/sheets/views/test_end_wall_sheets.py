@@ -194,11 +194,11 @@ def test_walls_that_are_alike_share_a_sheet():
     assert "End walls, front and back" in titles
 
 
-def test_walls_that_differ_have_a_sheet_each():
+def test_walls_that_differ_have_a_view_each():
     frame = lay_out(design_from_mapping(walled()))  # a door in front only
     assert not are_alike(*(wall_seen(frame, end) for end in End))
-    titles = [sheet.title for sheet in draw_sheets(frame).sheets]
-    assert {"Front end wall", "Back end wall"} <= set(titles)
+    views = {one.view.title for sheet in draw_sheets(frame).sheets for one in sheet.views}
+    assert {f"{end} end wall, from outside" for end in ("Front", "Back")} <= views
 
 
 def test_without_end_walls_there_is_no_such_sheet():

@@ -13,7 +13,7 @@ from frame3d.catalog.designations import designation
 from frame3d.design.tables.purchase import supply_group
 from frame3d.takeoff.quantities.offers import Offer, best_cover
 from frame3d.takeoff.quantities.prices import Per
-from frame3d.takeoff.quantities.supply import Supply, group_of, unmatched
+from frame3d.takeoff.quantities.supply import Supply, group_of
 
 OFFERS = st.lists(
     st.builds(
@@ -62,7 +62,6 @@ def test_groups_of_the_user_go_before_kinds() -> None:
     assert group_of("2x4", Supply.TIMBER, own) == "shop"
     assert group_of("hex nut M10", Supply.FASTENERS, own) == "shop"
     assert group_of("a film", Supply.COVER, own) == "cover"
-    assert unmatched(["hex nut M10", "2x6"], own) == ("2x4",)
 
 
 @pytest.mark.parametrize(
