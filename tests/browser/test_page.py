@@ -970,7 +970,7 @@ STATES = {
 
 
 LOOKED_AT = {
-    "first": "light", "beginning": "light", "questions": "dark", "drawer": "light",
+    "first": "light", "beginning": "light", "questions": "dark", "found": "light",
     "sheets": "dark", "cost": "light", "parts": "dark", "compared": "light", "picked": "light",
     "faults": "light",
 }  # fmt: skip
