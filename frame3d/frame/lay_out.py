@@ -45,7 +45,7 @@ from frame3d.frame.sides.side_openings import (
     opening_members,
     side_vents,
 )
-from frame3d.frame.sides.sills import sill_members
+from frame3d.frame.sides.sills import boards_fitted, sill_members
 from frame3d.frame.ties.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
 from frame3d.frame.wall_bracing.end_walls import (
     door_openings,
@@ -81,6 +81,8 @@ MARKS = {
     Role.GIRT: "G",
     Role.WALL_SILL: "WS",
     Role.WALL_BRACE: "EB",
+    Role.WALL_ANCHOR: "AN",
+    Role.WALL_SKIRT: "WK",
     Role.DOOR_JAMB: "DJ",
     Role.DOOR_HEADER: "DH",
     Role.THRESHOLD: "TH",
@@ -163,7 +165,7 @@ def _fitted(design: Design, site: _Site) -> Frame:
 
 
 def _laid_out(design: Design, site: _Site) -> Frame:
-    plan = make_plan(design, site.ground, site.driven_mm)
+    plan = boards_fitted(make_plan(design, site.ground, site.driven_mm))
     end = None
     if plan.is_gothic:
         size = plan.fasteners.hex.hole_mm
@@ -218,7 +220,7 @@ def _laid_out(design: Design, site: _Site) -> Frame:
         doors=doors,
         vents=vents,
         joints=joints_of(drafts, members),
-        ground=site.ground,
+        ground=plan.ground,
     )
 
 

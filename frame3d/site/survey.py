@@ -16,6 +16,7 @@ from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.surveyed import Distance, Survey
 from frame3d.frame.on_ground import boards_on_ground
 from frame3d.frame.sides.ground_answers import BoardsOnGround
@@ -24,7 +25,12 @@ from frame3d.site.built.differences import Difference, differences_of, grid_of
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import Driven, DrivingPlan, level_sockets, plan_driving
 from frame3d.site.driving.under import ground_under
-from frame3d.site.earthwork.end_walls import WallGround, walls_on_ground
+from frame3d.site.earthwork.end_walls import (
+    DoorGround,
+    WallGround,
+    level_door,
+    walls_on_ground,
+)
 from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
 from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
@@ -104,6 +110,11 @@ class Site(Struct, frozen=True, kw_only=True):
     def sockets(self) -> tuple[Driven, ...]:
         """How each socket is driven, on the ground of the levels or on level ground."""
         return self.driving.sockets if self.driving else level_sockets(self.frame)
+
+    def under(self, door: DoorOpening) -> DoorGround:
+        """The ground under a door of the frame, on the ground of the levels or on level ground."""
+        known = (one for wall in self.walls for one in wall.doors if one.door == door)
+        return next(known, None) or level_door(door)
 
     @property
     def survey(self) -> Survey:

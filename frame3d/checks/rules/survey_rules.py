@@ -11,11 +11,12 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.findings.sentences import lengths
+from frame3d.checks.findings.sentences import lengths, numbers
 from frame3d.design.tables.staking import StringLine
 from frame3d.design.values.field_info import limits_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
+from frame3d.frame.sides.ground_answers import LEAST_DEPTH_MM
 from frame3d.site.driving.driving_plan import Driven, plan_driving
 from frame3d.site.staking.setting_out import set_out
 from frame3d.site.staking.socket_names import socket_name
@@ -57,7 +58,14 @@ UNBUILT = Rule(
     meaning="The design cannot be laid out on the sockets as they were driven.",
     source=COMMON_PRACTICE,
 )
-RULES = (OUTSIDE, DIG, SHORT, UNMET, ROCK, UNBUILT)
+SILL = Rule(
+    name="sill-hangs",
+    severity=Severity.WARNING,
+    meaning="The ground that was measured lies below the sill of an end wall, and nothing closes "
+    "the gap.",
+    source=COMMON_PRACTICE,
+)
+RULES = (OUTSIDE, DIG, SHORT, UNMET, ROCK, SILL, UNBUILT)
 _MOST_NAMED = 8
 _STEEPEST_PERCENT = 20.0
 _WORTH = 0.9
@@ -78,6 +86,7 @@ def check_survey(frame: Frame) -> list[Finding]:
         *_dug(frame, site),
         *_filled(frame, site),
         *_rock(frame, site),
+        *_hanging(site),
     ]
 
 
@@ -155,6 +164,21 @@ def _rock(frame: Frame, site: Site) -> Iterator[Finding]:
             f"{say(worst.drill_mm or 0.0)}.",
             advice="Plan a rock drill for all of them, and do not cut a socket short; ask a "
             "licensed professional about another footing.",
+        )  # fmt: skip
+
+
+def _hanging(site: Site) -> Iterator[Finding]:
+    for wall in site.walls:
+        if wall.open_mm <= LEAST_DEPTH_MM + 0.01:
+            continue
+        said = numbers(site.frame, LEAST_DEPTH_MM, wall.open_mm, is_most=True)
+        yield Finding(
+            rule=SILL, where=f"{wall.end.value} end", field="staking.boards",
+            members=tuple(o.member for o in wall.pieces if o.member.role is Role.WALL_SILL),
+            required=LEAST_DEPTH_MM, provided=wall.open_mm, unit="mm", is_most=True,
+            message=f"Up to {said.provided} stays open under the sill; a gap of "
+            f"{said.required} needs no answer.",
+            advice="Fill up under it, make a pad, or choose a place that is less steep across.",
         )  # fmt: skip
 
 

@@ -35,6 +35,7 @@ _SHOWN = (
     Role.STUD,
     Role.GIRT,
     Role.WALL_BRACE,
+    Role.WALL_ANCHOR,
     Role.DOOR_JAMB,
     Role.DOOR_LEAF,
 )

@@ -41,6 +41,8 @@ class Role(enum.Enum):
     GIRT = "end wall girt"
     WALL_SILL = "end wall sill"
     WALL_BRACE = "end wall brace"
+    WALL_ANCHOR = "end wall anchor"
+    WALL_SKIRT = "end wall skirt"
     DOOR_JAMB = "door jamb"
     DOOR_HEADER = "door header"
     THRESHOLD = "threshold"
