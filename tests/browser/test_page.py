@@ -960,6 +960,7 @@ STATES = {
         page.locator(".shopping input").first.fill("12.50"),
         expect(page.locator(".cost .total")).to_be_visible(),
     ),
+    "loads": lambda page: page.click("#tab-loads"),
     "parts": lambda page: page.click("#tab-parts"),
     "compared": lambda page: (
         page.click("#tab-compare"), page.click("#keep"), type_into(page, "bays.count", "5")),
@@ -970,7 +971,7 @@ STATES = {
 
 
 LOOKED_AT = {
-    "first": "light", "beginning": "light", "questions": "dark", "found": "light",
+    "first": "light", "beginning": "light", "questions": "dark", "loads": "light",
     "sheets": "dark", "cost": "light", "parts": "dark", "compared": "light", "picked": "light",
     "faults": "light",
 }  # fmt: skip
@@ -979,7 +980,7 @@ LOOKED_AT = {
 
 PICTURES_THERE = """() => [...document.querySelectorAll("img[src]")]
   .filter((one) => one.checkVisibility()).every((one) => one.complete && one.naturalWidth)"""
-DARK = {"first", "questions", "sheets", "parts", "picked", "faults"}
+DARK = {"first", "questions", "sheets", "loads", "parts", "picked", "faults"}
 """States that are judged in the dark too: between them they have everything that has a colour."""
 
 
