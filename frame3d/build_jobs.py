@@ -27,7 +27,7 @@ from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.takeoff_files import CREW_FILES, TAKEOFF_FILES, write_takeoff
 from frame3d.units import LengthText
 from frame3d.units.data_tables import DataTable
-from frame3d.view.light_shells import shells_of
+from frame3d.view.light_shells import shells_of, signs_of
 from frame3d.view.view_page import view_page
 
 VIEW, CLEARANCE = "view.html", "clearance.svg"
@@ -188,7 +188,7 @@ def _view(whole: FrameSet, staging: Path, tell: Tell) -> Made:
 def pictures(frame: Frame, staging: Path) -> Iterator[Callable[[], Made]]:
     """Begin to draw the pictures; gives what waits for them, and notes why there are none."""
     # Light shapes: the exact ones take ten times as long to draw and look the same.
-    with drawing(shells_of(frame), staging) as finish:
+    with drawing(shells_of(frame), staging, signs_of(frame)) as finish:
 
         def made() -> Made:
             try:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
-from frame3d.solids.pictures.role_shells import Shell
+from frame3d.solids.pictures.role_shells import PERSON_MM, Shell, Signs
 from frame3d.solids.write.role_colours import colour_group, role_colour
 from frame3d.view.light_meshes import shape_of
 
@@ -21,6 +22,15 @@ def shells_of(frame: Frame) -> list[Shell]:
     for count in frame.parts():
         gathered.setdefault(count.role, []).append(count)
     return [_shell(role, gathered[role]) for role in Role if role in gathered]
+
+
+def signs_of(frame: Frame) -> Signs:
+    """What is written on a picture for its scale and direction, in the units of the design."""
+    faces = frame.design.surroundings.front_faces
+    return Signs(
+        person=lengths_of(frame).text(PERSON_MM, unit=True),
+        front=f"front, faces {faces.value}" if faces else "front",
+    )
 
 
 def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
@@ -47,4 +57,4 @@ def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
     )
 
 
-__all__ = ["shells_of"]
+__all__ = ["shells_of", "signs_of"]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from browser_page import DESK, PHONE, browser_page, violations, wider_than_window
+from playwright.sync_api import Browser
 from walled_designs import DESIGNS, example, walled
 
 from frame3d.design.reading.reader import design_from_mapping
@@ -42,22 +43,23 @@ def pages(tmp_path_factory) -> Written:
     return Written(tmp_path_factory.mktemp("guides"))
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 @pytest.mark.parametrize("name", PAGES)
-def test_nothing_stands_in_the_way_of_a_reader(pages, name: str, size) -> None:
-    with browser_page(pages[name], size, offline=True) as page:
-        assert violations(page) == []
-        assert wider_than_window(page) == 0
-        boxes = page.locator("input[type=checkbox]")
-        assert boxes.count() > 50
-        # A finger hits them: 24 CSS pixels is what WCAG 2.2, 2.5.8, asks for at AA.
-        box = boxes.first.bounding_box()
-        assert box["width"] >= 24
-        assert box["height"] >= 24
+def test_nothing_stands_in_the_way_of_a_reader(pages, name: str, shared: Browser) -> None:
+    with browser_page(pages[name], PHONE, offline=True, browser=shared) as page:
+        for size in (PHONE, DESK):
+            page.set_viewport_size({"width": size[0], "height": size[1]})
+            assert violations(page) == [], size
+            assert wider_than_window(page) == 0, size
+            boxes = page.locator("input[type=checkbox]")
+            assert boxes.count() > 50
+            # A finger hits them: 24 CSS pixels is what WCAG 2.2, 2.5.8, asks for at AA.
+            box = boxes.first.bounding_box()
+            assert box["width"] >= 24
+            assert box["height"] >= 24
 
 
-def test_cautions_come_before_everything_else(pages) -> None:
-    with browser_page(pages["gothic"], PHONE) as page:
+def test_cautions_come_before_everything_else(pages, shared: Browser) -> None:
+    with browser_page(pages["gothic"], PHONE, browser=shared) as page:
         headings = page.locator("h1, h2").all_inner_texts()
         assert headings[1] == "Cautions"
         first = page.locator("main > *").first
@@ -65,8 +67,8 @@ def test_cautions_come_before_everything_else(pages) -> None:
         assert page.locator(".step .cautions").count() > 5
 
 
-def test_ticks_stay_and_can_be_taken_away(pages) -> None:
-    with browser_page(pages["quonset"], PHONE) as page:
+def test_ticks_stay_and_can_be_taken_away(pages, shared: Browser) -> None:
+    with browser_page(pages["quonset"], PHONE, browser=shared) as page:
         page.locator("#hold-3-1").check()
         page.locator("#do-3-2").check()
         page.reload()
@@ -78,14 +80,16 @@ def test_ticks_stay_and_can_be_taken_away(pages) -> None:
         assert page.locator("input:checked").count() == 0
 
 
-def test_it_is_whole_without_script_and_network(pages) -> None:
+def test_it_is_whole_without_script_and_network(pages, shared: Browser) -> None:
     text = pages["gothic"].read_text(encoding="utf-8")
     linked = re.findall(r'(?:src|href)="([^"]+)"', text)
     assert linked
     assert all(link.startswith("#step") or link == "#words" for link in linked)
     assert set(re.findall(r"https?://[^\"' ]+", text)) == {"http://www.w3.org/2000/svg"}
     asked: list[str] = []
-    with browser_page(pages["gothic"], PHONE, with_script=False, offline=True) as page:
+    with browser_page(
+        pages["gothic"], PHONE, with_script=False, offline=True, browser=shared
+    ) as page:
         page.on("request", lambda request: asked.append(request.url))
         page.reload()
         assert [url for url in asked if not url.startswith("file:")] == []
@@ -95,8 +99,8 @@ def test_it_is_whole_without_script_and_network(pages) -> None:
         assert page.url.endswith("#step-3")
 
 
-def test_a_picture_can_be_read_on_a_phone(pages) -> None:
-    with browser_page(pages["gothic"], PHONE) as page:
+def test_a_picture_can_be_read_on_a_phone(pages, shared: Browser) -> None:
+    with browser_page(pages["gothic"], PHONE, browser=shared) as page:
         for picture in page.locator("figure.near svg").all()[:6]:
             width = picture.bounding_box()["width"]
             # Letters are 12 units high in a picture of 330: at least 11 pixels.

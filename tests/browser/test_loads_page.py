@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from browser_page import DESK, PHONE, browser_page, violations, wider_than_window
 from page_server import Server, page_server
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from verdict_words import FORBIDDEN
 
 from frame3d.loads.cautions import CAUTIONS, NOT_COVERED, REFERENCE
@@ -72,8 +72,8 @@ def drop(page: Page, name: str, text: str) -> None:
     )
 
 
-def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
-    with browser_page(server.address, DESK) as page:
+def test_another_design_is_compared_with_cautions_first(server: Server, shared: Browser) -> None:
+    with browser_page(server.address, DESK, browser=shared) as page:
         look(page)
         # Before anything is compared, and above everything that will be.
         text = page.inner_text("#loads")
@@ -127,8 +127,8 @@ def test_a_comparison_can_be_stopped_and_blocks_nobody(server: Server) -> None:
             assert next(third)["what"] == "waiting behind 1"
 
 
-def test_faults_of_the_other_design_are_told_as_such(server: Server) -> None:
-    with browser_page(server.address) as page:
+def test_faults_of_the_other_design_are_told_as_such(server: Server, shared: Browser) -> None:
+    with browser_page(server.address, browser=shared) as page:
         look(page)
         give(page, "bad.toml", DESIGN.format(bays=2).replace("5 m", "wide"))
         page.click("#compare-loads")

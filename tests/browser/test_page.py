@@ -960,6 +960,7 @@ STATES = {
         page.locator(".shopping input").first.fill("12.50"),
         expect(page.locator(".cost .total")).to_be_visible(),
     ),
+    "loads": lambda page: page.click("#tab-loads"),
     "parts": lambda page: page.click("#tab-parts"),
     "compared": lambda page: (
         page.click("#tab-compare"), page.click("#keep"), type_into(page, "bays.count", "5")),
@@ -970,7 +971,7 @@ STATES = {
 
 
 LOOKED_AT = {
-    "first": "light", "beginning": "light", "questions": "dark", "drawer": "light",
+    "first": "light", "beginning": "light", "questions": "dark", "loads": "light",
     "sheets": "dark", "cost": "light", "parts": "dark", "compared": "light", "picked": "light",
     "faults": "light",
 }  # fmt: skip
@@ -979,7 +980,7 @@ LOOKED_AT = {
 
 PICTURES_THERE = """() => [...document.querySelectorAll("img[src]")]
   .filter((one) => one.checkVisibility()).every((one) => one.complete && one.naturalWidth)"""
-DARK = {"first", "questions", "sheets", "parts", "picked", "faults"}
+DARK = {"first", "questions", "sheets", "loads", "parts", "picked", "faults"}
 """States that are judged in the dark too: between them they have everything that has a colour."""
 
 
@@ -1014,6 +1015,17 @@ def test_kept_pictures_tell_the_states_apart() -> None:
 SIZES = ((320, 640), PHONE, (820, 1180), (1440, 900))
 
 
+SMALL_STATES = {
+    "beginning": STATES["beginning"],
+    "questions": STATES["questions"],
+    "drawer": lambda page: (page.keyboard.press("Escape"), page.click("#show summary")),
+    # What opens a drawer is not behind it.
+    "shut": lambda page: page.click("#show summary"),
+    **{state: STATES[state] for state in ("sheets", "cost", "loads", "parts")},
+}
+"""One after the other, as narrow as the narrowest phones."""
+
+
 def test_no_rule_of_accessibility_is_broken_at_any_size(browser: Browser, server: Server) -> None:
     with opened(browser, server, PHONE) as page:
         for width, height in SIZES:
@@ -1027,6 +1039,14 @@ def test_no_rule_of_accessibility_is_broken_at_any_size(browser: Browser, server
                     page.wait_for_timeout(100)
                     assert violations(page) == [], (width, scheme, panel)
                     assert wider_than_window(page) == 0, (width, scheme, panel)
+        page.emulate_media(color_scheme="light")
+        page.set_viewport_size({"width": 320, "height": 640})
+        page.click('.panels [data-show="frame"]')
+        for state, reach in SMALL_STATES.items():
+            reach(page)
+            page.wait_for_function(PICTURES_THERE)
+            assert violations(page) == [], state
+            assert wider_than_window(page) == 0, state
 
 
 def test_roles_are_those_of_the_frame(browser: Browser, server: Server) -> None:

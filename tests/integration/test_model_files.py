@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import re
 import subprocess
@@ -15,17 +16,19 @@ import pytest
 import trimesh
 from glb_validator import validated
 
+import frame3d
 from frame3d.errors import OutputError
 from frame3d.frame.measure.measures import volume_mm3
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role
 from frame3d.solids.pictures.render import PICTURES, drawing, main, write_pictures
-from frame3d.solids.pictures.role_shells import packed_shells, read_shells
+from frame3d.solids.pictures.role_shells import PERSON_MM, packed_shells, read_shells
+from frame3d.solids.pictures.scene_signs import HALF_MM
 from frame3d.solids.write.model_files import write_model
 from frame3d.solids.write.model_names import member_names
 from frame3d.solids.write.role_colours import role_colour
-from frame3d.view.light_shells import shells_of
+from frame3d.view.light_shells import shells_of, signs_of
 
 TESTS = Path(__file__).parents[1]
 sys.path.insert(0, str(TESTS))
@@ -294,6 +297,28 @@ def test_picture_of_the_whole_is_whole_and_coloured_by_role(
     assert np.ptp(across) > 0.75 * 1600 or np.ptp(along) > 0.75 * len(view)
 
 
+def test_somebody_stands_beside_the_frame_for_scale(
+    pictures: dict[str, np.ndarray], frame: Frame
+) -> None:
+    """In the view from the front, as high against the frame as 1.75 m is; as on the page."""
+    page = (Path(frame3d.__file__).parent / "view" / "assets" / "viewer" / "things.js").read_text()
+    half = re.search(r"const HALF = (\[.*?\]);", page, re.DOTALL).group(1)
+    assert json.loads(half) == [list(point) for point in HALF_MM]
+    assert f"PERSON_MM = {PERSON_MM:g};" in page
+    faces = frame.design.surroundings.front_faces
+    assert signs_of(frame).front == (f"front, faces {faces.value}" if faces else "front")
+    if not pictures:
+        pytest.skip("this machine cannot draw")
+    view = pictures["front.png"][:-80]
+    # Its own grey blue, to which no light is added.
+    body = (abs(view - (0x6B, 0x76, 0x83)).max(axis=2) < 3).nonzero()
+    # The hoops nearest to it: from the ground, where a socket ends, to the ridge.
+    hoops = (_hue_apart(view, Role.HOOP) < 10).nonzero()
+    tall, wide = np.ptp(body[0]), np.ptp(hoops[1])
+    assert tall / wide == pytest.approx(PERSON_MM / (2 * frame.grid.socket_x_mm), rel=0.06)
+    assert body[1].max() < hoops[1].min()
+
+
 def test_the_frame_throws_a_shadow_on_the_ground(pictures: dict[str, np.ndarray]) -> None:
     """Without one nothing of the ground would be darker than itself."""
     if not pictures:
@@ -312,11 +337,16 @@ def _shades(png: Path) -> np.ndarray:
 
 def _share_of_hue(shades: np.ndarray, role: Role) -> float:
     """Share of clearly coloured pixels of ``shades`` within 10 degrees of the role's hue."""
+    return float((_hue_apart(shades, role) < 10).mean())
+
+
+def _hue_apart(shades: np.ndarray, role: Role) -> np.ndarray:
+    """Degrees between the hue of each pixel and the role's; 180 where it has hardly any colour."""
     # Red, green and blue as directions 120 degrees apart: grey is nothing.
     turns = np.exp(2j * np.pi * np.arange(3) / 3)
     tint = shades @ turns
     apart = abs(np.angle(tint / (np.array(role_colour(role)) @ turns), deg=True))
-    return float(((abs(tint) > 30) & (apart < 10)).mean())
+    return np.where(abs(tint) > 30, apart, 180.0)
 
 
 def test_pictures_of_nothing_are_an_error(tmp_path: Path) -> None:
@@ -334,7 +364,9 @@ def test_drawing_that_is_given_up_leaves_nothing(frame: Frame, tmp_path: Path) -
 
 def test_shells_are_the_same_once_handed_over(frame: Frame) -> None:
     shells = shells_of(frame)
-    for one, read in zip(shells, read_shells(packed_shells(shells)), strict=True):
+    handed_over, signs = read_shells(packed_shells(shells, signs_of(frame)))
+    assert signs == signs_of(frame)
+    for one, read in zip(shells, handed_over, strict=True):
         assert (one.name, one.colour) == (read.name, read.colour)
         for name in ("positions", "normals", "triangles"):
             assert (getattr(one, name) == getattr(read, name)).all()

@@ -44,7 +44,7 @@ try {
   seen.badge = await said("#badge");
   await type("24 ft");
   await page.click("#tab-sheets");
-  await page.waitForSelector('#sheets img[src^="blob:"]', { timeout: 60000 });
+  await page.waitForSelector('#sheets img[alt^="Sheet 1"]', { timeout: 60000 });
   seen.sheets = (await page.$$("#sheet option")).length;
   await page.click("#tab-view");
   // The frame is painted with the next frames of the screen.

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from frame3d.errors import MachineError, OutputError
 from frame3d.processes import FOLDER, command, environment
-from frame3d.solids.pictures.role_shells import Shell, packed_shells, read_shells
+from frame3d.solids.pictures.role_shells import PLAIN, Shell, Signs, packed_shells, read_shells
 from frame3d.staging import put_in_place, staged, unwritable
 
 PICTURES = ("model.png", "front.png", "side.png", "detail.png")
@@ -26,8 +26,10 @@ _UNWRITABLE = 3
 """What the process ends with when a disk takes no picture; it tells the error's number."""
 
 
-def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
+def write_pictures(shells: Sequence[Shell], folder: Path, signs: Signs = PLAIN) -> None:
     """Draw ``shells`` into the files :data:`PICTURES` of ``folder``, all or none.
+
+    ``signs`` is what is written on them.
 
     Raises
     ------
@@ -35,12 +37,14 @@ def write_pictures(shells: Sequence[Shell], folder: Path) -> None:
         If they cannot be drawn on this machine; the model files are none the worse, and
         the caller can go on without them.
     """
-    with drawing(shells, folder) as finish:
+    with drawing(shells, folder, signs) as finish:
         finish()
 
 
 @contextlib.contextmanager
-def drawing(shells: Sequence[Shell], folder: Path) -> Iterator[Callable[[], None]]:
+def drawing(
+    shells: Sequence[Shell], folder: Path, signs: Signs = PLAIN
+) -> Iterator[Callable[[], None]]:
     """Begin to draw as :func:`write_pictures` does; gives what waits until it is done.
 
     That raises as :func:`write_pictures` does. Whatever is still being drawn at the end is
@@ -57,7 +61,7 @@ def drawing(shells: Sequence[Shell], folder: Path) -> Iterator[Callable[[], None
         except OSError as error:
             raise unwritable(staging, error) from error
         # In a thread, as the process reads when it has loaded.
-        ended = pool.submit(process.communicate, packed_shells(shells), _PATIENCE_S)
+        ended = pool.submit(process.communicate, packed_shells(shells, signs), _PATIENCE_S)
 
         def finish() -> None:
             try:
@@ -116,8 +120,8 @@ def main(arguments: list[str]) -> int:
     from frame3d.solids.pictures.scene import draw_scenes
 
     try:
-        shells = read_shells(sys.stdin.buffer.read())
-        draw_scenes(shells, [folder / name for name in PICTURES])
+        shells, signs = read_shells(sys.stdin.buffer.read())
+        draw_scenes(shells, signs, [folder / name for name in PICTURES])
     except OSError as error:
         if not isinstance(unwritable(folder, error), MachineError):
             raise

@@ -13,6 +13,9 @@ from msgspec import Struct
 
 from frame3d.geometry.placement import Vector
 
+PERSON_MM = 1750.0
+"""How tall the figure is that gives a picture its scale."""
+
 
 class Shell(Struct, frozen=True, kw_only=True):
     """All the members of one role, in the frame's axes, in metres.
@@ -38,23 +41,34 @@ class Shell(Struct, frozen=True, kw_only=True):
     triangles: np.ndarray
 
 
-def packed_shells(shells: Sequence[Shell]) -> bytes:
-    """``shells`` as bytes."""
+class Signs(Struct, frozen=True, kw_only=True):
+    """What is written beside the figure that gives the scale, and before the front."""
+
+    person: str = "1.75 m"
+    front: str = "front"
+
+
+PLAIN = Signs()
+
+
+def packed_shells(shells: Sequence[Shell], signs: Signs = PLAIN) -> bytes:
+    """``shells`` as bytes, with what is written."""
     arrays = {
         f"{number} {name}": getattr(shell, name)
         for number, shell in enumerate(shells)
         for name in Shell.__struct_fields__
     }
     file = io.BytesIO()
-    np.savez(file, **arrays)
+    np.savez(file, signs=np.array([signs.person, signs.front]), **arrays)
     return file.getvalue()
 
 
-def read_shells(data: bytes) -> list[Shell]:
-    """The shells that :func:`packed_shells` gave, in their order."""
+def read_shells(data: bytes) -> tuple[list[Shell], Signs]:
+    """The shells that :func:`packed_shells` gave, in their order, and what is written."""
     with np.load(io.BytesIO(data)) as kept:
+        person, front = kept["signs"].tolist()
         count = len(kept.files) // len(Shell.__struct_fields__)
-        return [
+        shells = [
             Shell(
                 name=str(kept[f"{number} name"]),
                 group=str(kept[f"{number} group"]),
@@ -65,3 +79,4 @@ def read_shells(data: bytes) -> list[Shell]:
             )
             for number in range(count)
         ]
+        return shells, Signs(person=person, front=front)

@@ -21,9 +21,10 @@ from vtkmodules.vtkRenderingCore import (
 import vtkmodules.vtkRenderingFreeType  # noqa: F401 - tells how to draw  isort: skip
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - tells how to draw  isort: skip
 
-from frame3d.solids.pictures.role_shells import Shell
+from frame3d.solids.pictures.role_shells import Shell, Signs
 from frame3d.solids.pictures.scene_ground import SUN, ground_actor
 from frame3d.solids.pictures.scene_shells import shell_actor
+from frame3d.solids.pictures.scene_signs import SceneSigns
 
 _WIDTH = 1600
 _MOST_HIGH, _LEAST_HIGH = 1000, 340
@@ -42,11 +43,15 @@ _DETAIL_M = 0.85
 
 
 class _Viewpoint(Struct, frozen=True, kw_only=True):
-    """Where a picture is taken from, what it must show, and whether what is small counts."""
+    """Where a picture is taken from, what it must show, and what of it counts.
+
+    That is what is small where it ``is_near``, and which end is the front if it ``has_front``.
+    """
 
     toward: tuple[float, float, float]
     points: np.ndarray
     is_near: bool = False
+    has_front: bool = False
 
     @property
     def axes(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -57,13 +62,19 @@ class _Viewpoint(Struct, frozen=True, kw_only=True):
         return right, np.cross(toward, right), toward
 
 
-def draw_scenes(shells: Sequence[Shell], files: Sequence[Path]) -> None:
-    """Draw ``shells`` aslant, from the front, from the left, and one of their feet."""
+def draw_scenes(shells: Sequence[Shell], signs: Signs, files: Sequence[Path]) -> None:
+    """Draw ``shells`` aslant, from the front, from the left, and one of their feet.
+
+    ``signs`` is what is written for scale and direction.
+    """
+    everything = np.concatenate([shell.positions for shell in shells])
+    shown = SceneSigns.beside(everything.min(axis=0), everything.max(axis=0), signs)
     # Plain, and without smoothing passes after the drawing: on machines without a
     # graphics card those have left the whole picture black.
     renderer, band = vtkRenderer(), vtkRenderer()
     for actor in (*(shell_actor(shell) for shell in shells), ground_actor(shells)):
         renderer.AddActor(actor)
+    shown.add_to(renderer)
     _light(renderer)
     for each in (renderer, band):
         each.SetBackground(*_BACKGROUND)
@@ -72,11 +83,12 @@ def draw_scenes(shells: Sequence[Shell], files: Sequence[Path]) -> None:
     window.SetMultiSamples(8)
     window.AddRenderer(renderer)
     window.AddRenderer(band)
-    for view, file in zip(_views(shells), files, strict=True):
+    for view, file in zip(_views(shells, shown), files, strict=True):
+        shown.turn(view.axes[0], figure=not view.is_near, front=view.has_front)
         _draw(window, (renderer, band), view, shells, file)
 
 
-def _views(shells: Sequence[Shell]) -> list[_Viewpoint]:
+def _views(shells: Sequence[Shell], signs: SceneSigns) -> list[_Viewpoint]:
     everything = np.concatenate([shell.positions for shell in shells])
     low, high = everything.min(axis=0), everything.max(axis=0)
     margin = 0.04 * (high[0] - low[0])
@@ -84,16 +96,17 @@ def _views(shells: Sequence[Shell]) -> list[_Viewpoint]:
         (x, y, 0.0) for x in (low[0] - margin, high[0] + margin)
         for y in (low[1] - margin, high[1] + margin)
     ]  # fmt: skip
-    whole = np.vstack([everything, np.array(ground, dtype=everything.dtype)])
+    told = np.vstack([everything, signs.places])
+    whole = np.vstack([told, signs.front, np.array(ground)])
     foot = _foot(shells, low)
     around = np.array([
         foot + _DETAIL_M * np.array(step)
         for step in ((-1, 0, 0), (1, 0, 0), (0, -1, 0), (0, 1, 0), (0, 0, -0.35), (0, 0, 0.9))
     ])  # fmt: skip
     return [
-        _Viewpoint(toward=(-0.60, -1.0, 0.46), points=whole),
-        _Viewpoint(toward=(0.0, -1.0, 0.10), points=everything),
-        _Viewpoint(toward=(-1.0, 0.0, 0.08), points=everything),
+        _Viewpoint(toward=(-0.60, -1.0, 0.46), points=whole, has_front=True),
+        _Viewpoint(toward=(0.0, -1.0, 0.10), points=told),
+        _Viewpoint(toward=(-1.0, 0.0, 0.08), points=told),
         _Viewpoint(toward=(0.80, 0.75, 0.42), points=around, is_near=True),
     ]
 

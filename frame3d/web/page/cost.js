@@ -244,7 +244,8 @@ export class Cost {
         el("p", { class: "total" }, `${mix.total} ${mix.currency}`.trim(),
           el("span", { class: "quiet" }, ` for ${all - mix.missing.length} of ${all} lines, freight and tax as listed`)),
         mix.least ? el("p", { class: "quiet" }, `Not proven least: no mix costs less than ${mix.least}.`) : null,
-        el("div", { class: "wide" }, billTable(mix))].filter(Boolean)),
+        el("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Cost by supplier" },
+          billTable(mix))].filter(Boolean)),
       ...mixes.length > 1 ? [el("p", {}, "Currencies are compared apart and never added.")] : [],
       ...mixes.length ? [] : [el("p", {}, "No price yet: type one beside a thing above, or give a price list below.")],
       ...mixes.length && missing.length ? [

@@ -8,8 +8,9 @@ from xml.etree import ElementTree
 import pytest
 
 from frame3d.design.reading.reader import read_design
-from frame3d.examples import example_paths
+from frame3d.examples import example_paths, typical_paths
 from frame3d.frame.lay_out import lay_out
+from frame3d.solids.write.role_colours import DARK_GROUND, LIGHT_GROUND, colour_group
 from frame3d.view.still_picture import frame_picture
 
 
@@ -27,3 +28,16 @@ def test_the_frame_fills_its_picture(name: str) -> None:
     # It is fitted to the wider of its two ways, whatever that is.
     shares = (max(across) - min(across)) / wide, (max(down) - min(down)) / high
     assert max(shares) > 0.9
+
+
+def test_on_dark_ground_it_has_the_colours_of_the_dark_and_the_same_lines() -> None:
+    """The colours are those of the one table, which tests hold against dark ground too."""
+    frame = lay_out(read_design(typical_paths()["school"]))
+    light, dark = frame_picture(frame), frame_picture(frame, on_dark=True)
+    assert re.findall(r' d="[^"]+"', light) == re.findall(r' d="[^"]+"', dark)
+    groups = {colour_group(member.role) for member in frame.members if not member.part.is_bought}
+    for text, wanted in (
+        (light, {group.light for group in groups} | {LIGHT_GROUND}),
+        (dark, {group.dark for group in groups} | {DARK_GROUND}),
+    ):
+        assert set(re.findall(r"#[0-9a-f]{6}", text)) == wanted
