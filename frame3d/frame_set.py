@@ -29,7 +29,9 @@ from frame3d.takeoff.write.cut_lists import sawn_bars
 if TYPE_CHECKING:
     from frame3d.sheets.layout.sheet import SheetSet
 
-__all__ = ["FrameSet", "drawn_on", "frame_set_of", "lists_of", "sheets_of", "surveyed"]
+__all__ = [
+    "FrameSet", "drawn_on", "frame_set_of", "lists_of", "sheet_alone", "sheets_of", "surveyed",
+]  # fmt: skip
 
 
 class FrameSet(Struct, frozen=True, kw_only=True):
@@ -100,6 +102,18 @@ def sheets_of(made: FrameSet, tell: Callable[[str, int, int], None] | None = Non
         from frame3d.sheets.sets.draw import draw_sheets
 
     return draw_sheets(made.frame, sawn_bars(made.takeoff), made.status, tell)
+
+
+def sheet_alone(frame: Frame, lists: UserLists, family: str, place: int) -> SheetSet | None:
+    """One sheet of the set that :func:`frame_set_of` would have, drawn before there is one.
+
+    ``family`` and ``place`` are as :func:`frame3d.sheets.sets.draw.draw_one` takes them.
+    """
+    with stop_later():
+        from frame3d.sheets.sets.draw import draw_one
+
+    status = status_of(check_frame(frame), missing=lists.missing)
+    return draw_one(frame, status, family, place)
 
 
 def drawn_on(made: FrameSet, sheets: SheetSet | None = None) -> dict[str, str]:

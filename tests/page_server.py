@@ -9,7 +9,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -30,6 +29,17 @@ class Answer:
     @property
     def json(self) -> Any:
         return json.loads(self.body)
+
+
+def told_and_file(answer: Answer) -> tuple[dict[str, Any], bytes]:
+    """The last line of what is told, and what follows it."""
+    assert answer.status == 200, answer
+    rest = answer.body
+    while rest:
+        line, _, rest = rest.partition(b"\n")
+        if "answer" in (told := json.loads(line)):
+            return told["answer"], rest
+    raise AssertionError("the server has not said what came of it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +63,7 @@ class Server:
         host: str | None = None,
     ) -> Answer:
         """One request on a connection of its own, with no more headers than are given."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=120)
         with contextlib.closing(connection):
             connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
             connection.putheader("Host", host or f"127.0.0.1:{self.port}")
@@ -72,15 +82,19 @@ class Server:
             path, method="POST", body=body, headers={"Content-Type": "application/json", **headers}
         )
 
-    def made(self, key: str, limit_s: float = 120.0) -> dict[str, Any]:
-        """The state of an order once its file is ready or has failed."""
-        end = time.monotonic() + limit_s
-        while time.monotonic() < end:
-            state = self.ask(f"/api/orders/{key}").json
-            if state["state"] in ("ready", "failed"):
-                break
-            time.sleep(0.1)
-        return state
+    def file(self, text: str, kind: str, **fields: Any) -> tuple[dict[str, Any], bytes]:
+        """What came of making a file, and the file itself."""
+        return told_and_file(self.post("/api/file", {"text": text, "kind": kind, **fields}))
+
+    @contextlib.contextmanager
+    def making(self, text: str, kind: str, **fields: Any) -> Iterator[Iterator[dict[str, Any]]]:
+        """What is told of a file while it is made; who leaves does not want it any more."""
+        body = json.dumps({"text": text, "kind": kind, **fields}).encode()
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=120)
+        with contextlib.closing(connection):
+            headers = {"Content-Type": "application/json"}
+            connection.request("POST", "/api/file", body, headers)
+            yield (json.loads(line) for line in connection.getresponse())
 
     def frame(self, packed: str) -> dict[str, Any]:
         """The words of a frame, or its faults."""

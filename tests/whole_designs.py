@@ -125,10 +125,60 @@ def end_walls(draw, units: str) -> dict:
     }
     if studs == "timber":
         wall["foot"] = draw(st.sampled_from(["sill", "ground"]))
+    if wall.get("foot") == "sill" and draw(st.booleans()):
+        wall |= draw(wall_anchors(units))
     if draw(st.integers(0, 4)) == 0:
         places = draw(st.lists(st.integers(-30, 30), max_size=4, unique=True))
         wall["positions"] = [f"{100 * n} mm" for n in places]
     return wall
+
+
+ANCHORS = {
+    "imperial": (["NPS 1 STD", "2 in x 13 ga BWG"], ["2x4", "4x4"]),
+    "metric": (["EN 10255 DN25 medium", "48 x 2 mm"], ["47x100", "75x75", "100x100"]),
+}
+
+
+@st.composite
+def wall_anchors(draw, units: str) -> dict:
+    """What holds the sill of an end wall."""
+    tubes, timber = ANCHORS[units]
+    return {
+        "anchors": draw(st.sampled_from(["stakes", "posts", "ground anchors"])),
+        "anchor_spacing": draw(mm(300, 3000)),
+        "anchor_depth": draw(mm(200, 1500)),
+        "anchor_tube": draw(st.sampled_from(tubes)),
+        "anchor_timber": draw(st.sampled_from(timber)),
+        "anchor_rod": draw(mm(10, 30)),
+        "anchor_plate": draw(mm(60, 200)),
+    }
+
+
+@st.composite
+def stakings(draw) -> dict:
+    """How it is staked out and driven; the levels are those of :func:`grounds`."""
+    found = {
+        "corner": draw(st.sampled_from(CORNERS)),
+        "string": draw(st.sampled_from(["level", "slope"])),
+        "most_slope": draw(st.floats(0.0, 8.0).map(lambda v: round(v, 2))),
+        "hole_clear": draw(mm(0, 60)),
+        "pad_margin": draw(mm(0, 2000)),
+        "built_on": draw(st.sampled_from(["-", "2026-05-04"])),
+    }
+    if draw(st.booleans()):
+        found["boards"] = draw(st.sampled_from(["level", "follow", "skirt", "fill"]))
+    return found
+
+
+@st.composite
+def grounds(draw) -> dict:
+    """A plane or a saddle under a tunnel, in percent and mm; how far off sockets were driven."""
+    slope = st.floats(-6.0, 6.0).map(lambda v: round(v, 2))
+    return {
+        "across": draw(slope), "along": draw(slope),
+        "saddle_mm": draw(st.sampled_from([0.0, 0.0, 80.0, -150.0])),
+        "driven_off_mm": draw(st.sampled_from([None, 0.0, 15.0])),
+    }  # fmt: skip
 
 
 @st.composite
@@ -357,6 +407,8 @@ def designs(draw, most_bays: int = 30, furnished: bool = False, style: str | Non
         design["cover"] = draw(covers())
     if draw(st.integers(0, 3)) == 0:
         design |= draw(plots())
+    if draw(st.integers(0, 2)) == 0:
+        design["staking"] = draw(stakings())
     if draw(st.integers(0, 3)) == 0:
         design["crew"] = draw(crews())
     if "curtain" in design or draw(st.booleans()):

@@ -55,8 +55,8 @@ def _worked_out(frame: Frame) -> dict[tuple[str, str], str]:
         ("profile", "leg_height"): arch.leg_height_mm,
         ("profile", "eave_radius"): arch.eave_radius_mm,
         ("profile", _top_name(arch.style)): arch.top_radius_mm,
-        ("bays", "length"): grid.length_mm,
-        ("bays", "spacing"): grid.spacing_mm,
+        ("bays", "length"): grid.even.length_mm,
+        ("bays", "spacing"): grid.even.spacing_mm,
     }
     told = {
         key: form.text(value, unit=True) if value < 1e9 else "straight"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Hashable, Iterable
+from typing import NamedTuple
 
 from frame3d.design.reading.reader import as_given
 from frame3d.design.tables.whole_design import Design
@@ -44,7 +45,7 @@ from frame3d.frame.sides.side_openings import (
     opening_members,
     side_vents,
 )
-from frame3d.frame.sides.sills import sill_members
+from frame3d.frame.sides.sills import boards_fitted, sill_members
 from frame3d.frame.ties.ties import tie_demands, tie_members, tie_stretches, ties_beside, trusses
 from frame3d.frame.wall_bracing.end_walls import (
     door_openings,
@@ -80,6 +81,8 @@ MARKS = {
     Role.GIRT: "G",
     Role.WALL_SILL: "WS",
     Role.WALL_BRACE: "EB",
+    Role.WALL_ANCHOR: "AN",
+    Role.WALL_SKIRT: "WK",
     Role.DOOR_JAMB: "DJ",
     Role.DOOR_HEADER: "DH",
     Role.THRESHOLD: "TH",
@@ -109,8 +112,20 @@ MARKS = {
 _SAME = Placement()
 
 
-def lay_out(design: Design, ground: GroundUnder | None = None) -> Frame:
+class _Site(NamedTuple):
+    """What was measured: heights of the ground, and where hoops stand as driven."""
+
+    ground: GroundUnder | None
+    driven_mm: tuple[float, ...]
+
+
+def lay_out(
+    design: Design, ground: GroundUnder | None = None, driven_mm: tuple[float, ...] = ()
+) -> Frame:
     """The frame that a design describes, complete, on level ground or on what was measured.
+
+    With ``driven_mm``, a place along the tunnel for each hoop from 0 on, it is the frame as its
+    sockets were driven: hoops stand there, and what lies between them is made to that.
 
     Raises
     ------
@@ -126,30 +141,31 @@ def lay_out(design: Design, ground: GroundUnder | None = None) -> Frame:
     >>> sum(1 for _ in frame.of(Role.SOCKET)) == 2 * len(frame.grid.hoop_y_mm)
     True
     """
-    frame = _fitted(design, ground)
+    site = _Site(ground, driven_mm)
+    frame = _fitted(design, site)
     while (shorter := with_more_pieces(frame)) is not None:
         try:
-            frame = _laid_out(shorter, ground)
+            frame = _laid_out(shorter, site)
         except DesignError:
             break  # no room for so many splices: the checks tell that the pieces are too long
     return frame
 
 
-def _fitted(design: Design, ground: GroundUnder | None) -> Frame:
+def _fitted(design: Design, site: _Site) -> Frame:
     """The frame, with other values for the defaults that do not fit."""
     for _ in range(MOST_TRIES):
         try:
-            return _laid_out(design, ground)
+            return _laid_out(design, site)
         except DesignError as error:
             fitting = settled(design, error)
             if fitting is None:
                 raise as_given(design, error) from None
             design = fitting
-    return _laid_out(design, ground)
+    return _laid_out(design, site)
 
 
-def _laid_out(design: Design, ground: GroundUnder | None) -> Frame:
-    plan = make_plan(design, ground)
+def _laid_out(design: Design, site: _Site) -> Frame:
+    plan = boards_fitted(make_plan(design, site.ground, site.driven_mm))
     end = None
     if plan.is_gothic:
         size = plan.fasteners.hex.hole_mm
@@ -204,11 +220,13 @@ def _laid_out(design: Design, ground: GroundUnder | None) -> Frame:
         doors=doors,
         vents=vents,
         joints=joints_of(drafts, members),
-        ground=ground,
+        ground=plan.ground,
     )
 
 
-def make_plan(design: Design, ground: GroundUnder | None = None) -> LayoutContext:
+def make_plan(
+    design: Design, ground: GroundUnder | None = None, driven_mm: tuple[float, ...] = ()
+) -> LayoutContext:
     """What is worked out before any member is placed.
 
     Raises
@@ -230,7 +248,7 @@ def make_plan(design: Design, ground: GroundUnder | None = None) -> LayoutContex
     arch = _arch(design, say)
     return LayoutContext(
         design=design,
-        grid=make_grid(design.bays, arch.width_mm / 2, say),
+        grid=make_grid(design.bays, arch.width_mm / 2, say, driven_mm),
         arch=arch,
         line=HoopLine.of(arch, design.socket.insertion - design.socket.exposed),
         fasteners=fasteners,

@@ -17,5 +17,5 @@ def boards_on_ground(frame: Frame) -> BoardsOnGround | None:
     """The answers with their figures; None on level ground, or without sill boards."""
     if frame.ground is None or frame.design.sill_board is None:
         return None
-    plan = make_plan(frame.design, frame.ground)
+    plan = make_plan(frame.design, frame.ground, frame.grid.driven_mm)
     return answer_of(plan, sill_line(plan))

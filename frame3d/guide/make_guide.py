@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from frame3d.design.tables.hoops import RidgeJoint
+from frame3d.frame.describe.as_built import bay_text, titled
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of
 from frame3d.frame.model.members import Frame
@@ -64,7 +65,7 @@ def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True)
     project = frame.design.project
     plan = plan_days(frame, steps, carriers)
     return Guide(
-        title=project.name, owner=project.owner, number=status.number(project.number),
+        title=titled(frame), owner=project.owner, number=status.number(project.number),
         figures=_figures(frame), steps=told,
         cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
         hours=f"{spoken(low)} to {spoken(high)} person-hours in all",
@@ -105,7 +106,7 @@ def _figures(frame: Frame) -> tuple[tuple[str, str], ...]:
         ("Form", f"{arch.style.value}, {hoops} hoops"),
         ("Width between centres of the sockets", say(2 * grid.socket_x_mm)),
         ("Length between centres of the end hoops", say(grid.length_mm)),
-        ("Bays", f"{hoops - 1} of {say(grid.spacing_mm)}"),
+        ("Bays", f"{hoops - 1} of {bay_text(frame)}"),
         (f"Ridge height, {_ridge_point(frame)}", say(arch.heights().centres_mm)),
         ground_figure(frame),
     )

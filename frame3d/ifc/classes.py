@@ -38,6 +38,7 @@ class IfcClass(Struct, frozen=True, kw_only=True):
 _MEMBERS = {
     Role.RAIL: "PURLIN", Role.HIP_RAIL: "PURLIN", Role.BRACE: "BRACE", Role.WALL_BRACE: "BRACE",
     Role.SILL_BOARD: "PLATE", Role.SKIRT_BOARD: "PLATE", Role.WALL_SILL: "PLATE",
+    Role.WALL_SKIRT: "PLATE", Role.WALL_ANCHOR: "POST",
     Role.TIE: "COLLAR", Role.KING_POST: "POST", Role.WEB: "STRUT", Role.STUD: "STUD",
     Role.DOOR_JAMB: "POST",
 }  # fmt: skip

@@ -16,15 +16,21 @@ from frame3d.frame.describe.wording import CAUTIONS
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.cached import cached_per_frame
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.surveyed import Distance, Survey
 from frame3d.frame.on_ground import boards_on_ground
 from frame3d.frame.sides.ground_answers import BoardsOnGround
 from frame3d.site.built.as_built import AsBuilt, judge
-from frame3d.site.built.differences import Difference, differences_of
+from frame3d.site.built.differences import Difference, differences_of, grid_of
 from frame3d.site.built.tops import read_built
 from frame3d.site.driving.driving_plan import Driven, DrivingPlan, level_sockets, plan_driving
 from frame3d.site.driving.under import ground_under
-from frame3d.site.earthwork.end_walls import WallGround, walls_on_ground
+from frame3d.site.earthwork.end_walls import (
+    DoorGround,
+    WallGround,
+    level_door,
+    walls_on_ground,
+)
 from frame3d.site.earthwork.volumes import Earthwork, earthwork_of
 from frame3d.site.earthwork.water import Water, water_of
 from frame3d.site.ground.levels import read_levels
@@ -62,6 +68,7 @@ class Site(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     frame : Frame
+        As it is designed.
     setting_out : SettingOut
         With the heights of the ground where there are levels.
     origin : MapOrigin or None
@@ -103,6 +110,11 @@ class Site(Struct, frozen=True, kw_only=True):
     def sockets(self) -> tuple[Driven, ...]:
         """How each socket is driven, on the ground of the levels or on level ground."""
         return self.driving.sockets if self.driving else level_sockets(self.frame)
+
+    def under(self, door: DoorOpening) -> DoorGround:
+        """The ground under a door of the frame, on the ground of the levels or on level ground."""
+        known = (one for wall in self.walls for one in wall.doors if one.door == door)
+        return next(known, None) or level_door(door)
 
     @property
     def survey(self) -> Survey:
@@ -153,16 +165,40 @@ def _on_ground(frame: Frame, survey: Survey) -> Frame:
     One that has the marks of an older build keeps its members, since its marks go with them.
     """
     measured = replace(frame, survey=survey)
-    if not survey.levels or frame.since is not None:
+    if frame.since is not None:
         return measured
-    driving = site_of(measured).driving
-    if driving is None:
-        return measured
+    driving = site_of(measured).driving if survey.levels else None
+    if driving is not None:
+        try:
+            laid = lay_out(frame.design, ground_under(frame, driving))
+        except DesignError as error:
+            raise locate(frame.design, error) from None
+        measured = replace(laid, survey=survey)
+    return _as_driven(measured) if survey.tops else measured
+
+
+def _as_driven(frame: Frame) -> Frame:
+    """``frame``, which is as designed, laid out again on the sockets as they were driven.
+
+    Its parts keep the marks of the design where they are the same. Where the design cannot be
+    laid out so it stays as it is and says why.
+    """
+    built = site_of(frame).built
+    grid = grid_of(frame, built) if built else frame.grid
+    if not grid.driven_mm:
+        return frame
     try:
-        laid = lay_out(frame.design, ground_under(frame, driving))
+        laid = lay_out(frame.design, frame.ground, grid.driven_mm)
     except DesignError as error:
-        raise locate(frame.design, error) from None
-    return replace(laid, survey=survey)
+        return replace(frame, unbuilt=str(error))
+    # Only here: they load what a check of a frame that is not built yet does without.
+    from frame3d.frame.revisions.former import Former
+    from frame3d.frame.revisions.keeping import kept_marks
+    from frame3d.frame.revisions.records import records_of
+    from frame3d.frame.revisions.revision_index import revision_of
+
+    former = Former(revision=revision_of(frame.design), parts=records_of(frame), name="the design")
+    return replace(kept_marks(laid, former), survey=frame.survey, designed=frame)
 
 
 def missing_surveys(frame: Frame, given: GivenLists | None) -> tuple[MissingList, ...]:
@@ -229,7 +265,9 @@ def located(site: Site) -> Site:
 
 
 @cached_per_frame
-def _site(frame: Frame) -> Site:
+def _site(laid: Frame) -> Site:
+    # Sockets are set out and driven by the design, and what was driven is judged against it.
+    frame = laid.designed or laid
     survey = frame.survey or Survey()
     setting_out, driving = set_out(frame), None
     try:
@@ -253,7 +291,7 @@ def _site(frame: Frame) -> Site:
         differences=differences_of(frame, built) if built else (),
         earthwork=earthwork_of(frame, driving) if driving else None,
         water=water_of(driving, frame.design.output.units) if driving else None,
-        boards=boards_on_ground(frame),
+        boards=boards_on_ground(laid),
         walls=walls_on_ground(frame, driving) if driving else (),
     )
 

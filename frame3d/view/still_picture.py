@@ -16,7 +16,7 @@ from frame3d.frame.model.parts import Part, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.convex import hull
 from frame3d.geometry.paths import Arc
-from frame3d.solids.write.role_colours import LIGHT_GROUND, colour_group
+from frame3d.solids.write.role_colours import DARK_GROUND, LIGHT_GROUND, colour_group
 from frame3d.view.light_meshes import shape_of
 
 _SIZE = (1200.0, 760.0)
@@ -27,8 +27,8 @@ _TURN_RAD = 0.2
 _THINNEST = 0.8
 
 
-def frame_picture(frame: Frame) -> str:
-    """The frame from its front left, from above, as an ``svg`` element."""
+def frame_picture(frame: Frame, *, on_dark: bool = False) -> str:
+    """The frame from its front left, from above, as an ``svg`` element for light or dark ground."""
     members = [m for m in frame.members if not m.part.is_bought]
     lines = [_placed(member) for member in members]
     everything = np.concatenate(lines)
@@ -44,25 +44,26 @@ def frame_picture(frame: Frame) -> str:
     eye = _Camera(np.vstack([everything, ground]))
     drawn = sorted(
         (
-            _drawn(member, line, eye)
+            _drawn(member, line, eye, on_dark)
             for member, line in zip(members, lines, strict=True)
             if member.role is not Role.SOCKET
         ),
         key=lambda found: -found[0],
     )
     sunk = [
-        _drawn(member, line, eye)[1]
+        _drawn(member, line, eye, on_dark)[1]
         for member, line in zip(members, lines, strict=True)
         if member.role is Role.SOCKET
     ]
     width, height = _SIZE
+    under = DARK_GROUND if on_dark else LIGHT_GROUND
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         'role="img" aria-label="The frame from the front left" stroke-linejoin="round" '
         'stroke-linecap="round" fill="none">'
         # What is in the ground shows through it a little.
         + "".join(sunk)
-        + f'<path fill="{LIGHT_GROUND}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
+        + f'<path fill="{under}" fill-opacity="0.8" d="{_path(eye.seen(ground)[0])}z"/>'
         + "".join(text for _, text in drawn)
         + "</svg>"
     )
@@ -122,11 +123,12 @@ def _points(part: Part) -> np.ndarray:
     return np.array([(s.x_mm, s.y_mm, 0.0) for s in stations])
 
 
-def _drawn(member: Member, points: np.ndarray, eye: _Camera) -> tuple[float, str]:
+def _drawn(member: Member, points: np.ndarray, eye: _Camera, on_dark: bool) -> tuple[float, str]:
     """How far off a member is, and its line or outline."""
     flat, distance = eye.seen(points)
     middle = float(distance.mean())
-    colour = colour_group(member.role).light
+    group = colour_group(member.role)
+    colour = group.dark if on_dark else group.light
     if isinstance(member.part, Tube):
         width = max(_THINNEST, eye.width(member.part.section.od_mm, middle))
         return middle, f'<path stroke="{colour}" stroke-width="{width:.1f}" d="{_path(flat)}"/>'

@@ -10,6 +10,7 @@ import base64
 import hashlib
 import html
 import json
+import re
 import zlib
 from collections.abc import Iterable, Sequence
 from importlib import resources
@@ -17,11 +18,13 @@ from importlib import resources
 from frame3d import __version__
 from frame3d.checks.findings.finding import Finding
 from frame3d.checks.report import NO_VERDICT, count_of, finding_row
+from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.direction import isolated
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of, tied
 from frame3d.frame.model.members import Frame
 from frame3d.view.clear_bodies import bodies_of
+from frame3d.view.ground_scene import ground_scene
 from frame3d.view.links import numbers_of
 from frame3d.view.modules import joined
 from frame3d.view.scene_file import scene_of
@@ -49,12 +52,13 @@ def view_page(
     """
     scene = scene_of(frame)
     members = numbers_of(frame, findings)
-    data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members}
-    style, script = _slim(_asset("view.css")), _slim(joined(_ASSETS, "view.js"))
+    data = {"members": scene.members, "bodies": bodies_of(frame), "members_of": members,
+            "ground": ground_scene(frame)}  # fmt: skip
+    style, script = _tight(_slim(_asset("view.css"))), _slim(joined(_ASSETS, "view.js"))
     return _filled({
         "POLICY": policy(script, style),
         "STYLE": style,
-        "TITLE": html.escape(isolated(frame.design.project.name)),
+        "TITLE": html.escape(isolated(titled(frame))),
         "STATUS": _status(status),
         "GIST": html.escape(tied(_gist(frame))),
         "PICTURE": frame_picture(frame),
@@ -80,9 +84,16 @@ def policy(script: str, style: str) -> str:
 
 
 def _slim(text: str) -> str:
-    """``text`` without indentation and whole lines of comment."""
+    """``text`` without indentation, whole lines of comment, and breaks that mean nothing."""
     lines = (line.strip() for line in text.splitlines())
-    return "\n".join(line for line in lines if line and not line.startswith("//"))
+    kept = "\n".join(line for line in lines if line and not line.startswith("//"))
+    # Not before a directive of a shader, which has a line to itself.
+    return re.sub(r"(?<=[{;,(])\n(?!#)", "", kept)
+
+
+def _tight(style: str) -> str:
+    """A style sheet without the spaces that mean nothing: round brackets of rules, after marks."""
+    return re.sub(r"\s*([{};,])\s*", r"\1", style).replace(": ", ":")
 
 
 def _asset(name: str) -> str:

@@ -8,12 +8,12 @@ from collections.abc import Awaitable, Callable, Mapping
 
 from aiohttp import web
 
-from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.frame.describe.wording import CAUTIONS, CAUTIONS_IN_SHORT
 from frame3d.loads.cautions import cautions_beside
 from frame3d.units.data_tables import Json
 from frame3d.web.assets import assets
 from frame3d.web.first_designs import questions, starts
-from frame3d.web.following import followed
+from frame3d.web.following import followed, followed_file
 from frame3d.web.form import form_of_a_design
 from frame3d.web.guard import JSON_TYPE, body_of, refused
 from frame3d.web.requests.design_links import PackingError, unpacked
@@ -21,6 +21,7 @@ from frame3d.web.requests.given import LISTS, GivenError, packed_design, packed_
 from frame3d.web.requests.limits import (
     ANSWER_LETTERS,
     DESIGN_BYTES,
+    FAMILY_LETTERS,
     FINDINGS_S,
     LAYING_S,
     LIST_BYTES,
@@ -31,7 +32,7 @@ from frame3d.web.requests.limits import (
 from frame3d.web.work.answers import Answers, Progress
 from frame3d.web.work.beginning import QUESTIONS
 from frame3d.web.work.exports import KINDS
-from frame3d.web.work.jobs import PROGRAM_FAILED, Orders, State
+from frame3d.web.work.jobs import PROGRAM_FAILED, Maker, Wanted
 from frame3d.web.work.messages import Message
 from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, WorkerPool
 
@@ -42,7 +43,7 @@ __all__ = ["RequestHandlers"]
 
 
 class RequestHandlers:
-    """Where requests are answered: the workers, the cache, the orders, and the fixed texts.
+    """Where requests are answered: the workers, the cache, the maker of files, and the fixed texts.
 
     Parameters
     ----------
@@ -51,8 +52,8 @@ class RequestHandlers:
     """
 
     def __init__(self, start: dict[str, Json] | None = None) -> None:
-        self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, 8)
-        self._answers, self.orders = Answers(), Orders()
+        self._lanes, self._drawing = WorkerPool(2, WAITING), WorkerPool(1, WAITING)
+        self._answers, self._maker = Answers(), Maker()
         self._assets = assets()
         self._starts = {"given": start, **starts()} if start else starts()
         self._form = {
@@ -62,7 +63,7 @@ class RequestHandlers:
                 for key, start in self._starts.items()
             ],
             "questions": {**questions()},
-            "cautions": list(CAUTIONS),
+            "cautions": list(CAUTIONS), "cautions_in_short": CAUTIONS_IN_SHORT,
             "files": [{"kind": kind, "meaning": one.meaning, "use": one.use}
                       for kind, one in KINDS.items() if one.listed],
             "loads": {"cautions": list(cautions_beside(other=False)),
@@ -83,14 +84,12 @@ class RequestHandlers:
             web.post("/api/cost", self._cost),
             *self._both("/api/frame", self._frame),
             *self._both("/api/findings", self._findings),
+            *self._both("/api/first", self._first),
             *self._both("/api/sheets", self._sheets),
             *self._both("/api/sheet", self._sheet),
             web.post("/api/open", self._open),
             web.post("/api/save", self._save),
-            web.post("/api/orders", self._order),
-            web.get("/api/orders/{key}", self._order_state),
-            web.get("/api/orders/{key}/file", self._order_file),
-            web.delete("/api/orders/{key}", self._order_drop),
+            web.post("/api/file", self._file),
         ]
 
     @staticmethod
@@ -104,9 +103,9 @@ class RequestHandlers:
 
     async def close_down(self, app: web.Application) -> None:
         """End every process and remove every file."""
-        await self.orders.stop()
         await self._lanes.stop()
         await self._drawing.stop()
+        self._maker.stop()
 
     async def _index(self, request: web.Request) -> web.Response:
         return self._of_the_page("index.html")
@@ -132,7 +131,9 @@ class RequestHandlers:
         start = self._starts.get(request.query.get("key", ""))
         if start is None:
             return refused(404, "there is no such design")
-        answer = await self._ask(self._lanes, {"task": "picture", "text": start["text"]}, LAYING_S)
+        on_dark = request.query.get("on") == "dark"
+        question = {"task": "picture", "text": start["text"], "on_dark": on_dark}
+        answer = await self._ask(self._lanes, question, LAYING_S)
         if not answer.blob:
             return _words(answer)
         return web.Response(body=answer.blob, content_type="image/svg+xml", charset="utf-8")
@@ -173,15 +174,21 @@ class RequestHandlers:
             return await followed(request, work)
         return _words(await work(None))
 
-    async def _sheet(self, request: web.Request) -> web.Response:
-        number = request.query.get("number", "")
-        if not re.fullmatch(r"[0-9]{1,3}", number):
-            return refused(400, "number must be that of a sheet")
+    async def _first(self, request: web.Request) -> web.Response:
+        """The sheet that is looked at, by its family and place in it."""
+        family, place = request.query.get("family", ""), _counted(request, "place")
+        if len(family) > FAMILY_LETTERS:
+            return refused(400, "family must be that of a sheet")
         question: dict[str, Json] = {
-            "task": "sheet",
-            **await _set_of(request),
-            "number": int(number),
-        }
+            "task": "first", **await _set_of(request), "family": family, "place": place,
+        }  # fmt: skip
+        return _words(await self._ask(self._drawing, question, SHEETS_S))
+
+    async def _sheet(self, request: web.Request) -> web.Response:
+        number = _counted(request, "number")
+        question: dict[str, Json] = {
+            "task": "sheet", **await _set_of(request), "number": number,
+        }  # fmt: skip
         answer = await self._ask(self._drawing, question, SHEETS_S)
         if not answer.blob:
             return _words(answer)
@@ -198,38 +205,19 @@ class RequestHandlers:
         }  # fmt: skip
         return _words(await self._ask(self._lanes, question, TEXT_S))
 
-    async def _order(self, request: web.Request) -> web.Response:
-        text, kind = await _text(request, "text"), await _text(request, "kind")
-        lists, against = await _lists(request), await _against(request)
-        if kind not in KINDS:
+    async def _file(self, request: web.Request) -> web.StreamResponse:
+        """A file, made for this request and sent behind the lines that tell how far it is."""
+        wanted = Wanted(
+            text=await _text(request, "text"), kind=await _text(request, "kind"),
+            lists=await _lists(request), against=await _against(request),
+        )  # fmt: skip
+        if wanted.kind not in KINDS:
             return refused(400, f"kind must be one of {', '.join(KINDS)}")
         try:
-            return web.json_response({"key": self.orders.place(text, kind, lists, against)})
+            return await followed_file(request, self._maker, wanted)
         except BusyError:
-            return refused(
-                503, "too many files are being made at once; stop one", **{"Retry-After": "5"}
-            )
-
-    async def _order_state(self, request: web.Request) -> web.Response:
-        order = self.orders.get(request.match_info["key"])
-        return web.json_response(order.words() if order else {"state": "gone"})
-
-    async def _order_file(self, request: web.Request) -> web.StreamResponse:
-        order = self.orders.get(request.match_info["key"])
-        if order is None or order.path is None or order.state is not State.READY:
-            return refused(404, "the file is gone or not ready; make it again")
-        kind = KINDS[order.kind]
-        return web.FileResponse(
-            order.path,
-            headers={
-                "Content-Type": kind.media,
-                "Content-Disposition": f'attachment; filename="{order.name}"',
-            },
-        )
-
-    async def _order_drop(self, request: web.Request) -> web.Response:
-        found = await self.orders.drop(request.match_info["key"])
-        return web.json_response({"dropped": found})
+            message = "too many files are being made at once; ask again in a minute"
+            return refused(503, message, **{"Retry-After": "30"})
 
     async def _ask(
         self,
@@ -252,6 +240,14 @@ class RequestHandlers:
             raise web.HTTPServiceUnavailable(
                 reason="too many requests are waiting", headers={"Retry-After": "1"}
             ) from None
+
+
+def _counted(request: web.Request, name: str) -> int:
+    """A number in the address."""
+    given = request.query.get(name, "")
+    if not re.fullmatch(r"[0-9]{1,3}", given):
+        raise web.HTTPBadRequest(reason=f"{name} must be that of a sheet")
+    return int(given)
 
 
 def _failed(message: str) -> Message:

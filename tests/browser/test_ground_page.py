@@ -6,6 +6,8 @@ last, evenly, along both sides; no socket may stand out of it less or more than 
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from browser_page import DESK, PHONE, browser_page, wider_than_window
 from page_server import page_server
@@ -29,6 +31,18 @@ lower_hole = "240 mm"
 LEVELS = "point,z\n" + "".join(
     f"{n + 1}{side},{-75 * n} mm\n" for n in range(5) for side in ("L", "R")
 )
+
+
+def volumes(lies: float) -> tuple[float, float]:
+    """Cut and fill in m³ over 7.2 m by 7.2 m: ground that falls 1 in 20 over the frame's 6 m and
+    is level in the margin of 600 beyond it, the pad ``lies`` above it at the front.
+    """
+    cut = fill = 0.0
+    for k in range(7200):
+        deep = -(lies + 300 * min(max((k + 0.5 - 600) / 6000, 0.0), 1.0)) / 1000
+        cut += max(deep, 0.0) * 7.2 / 1000
+        fill += max(-deep, 0.0) * 7.2 / 1000
+    return cut, fill
 
 
 def settled(page: Page) -> None:
@@ -74,5 +88,15 @@ def test_the_ground_is_drawn_and_the_string_can_be_dragged(
         told = (page.text_content("#ground-told") or "").replace("\xa0", " ")
         assert told.startswith("String 200 mm lower: dig ")
         assert float(told.split("dig ")[1].split(" mm")[0]) == pytest.approx(dug, abs=10)
-        assert page.locator(".profiles .dug").count() == 2 * sum(h < 265 for h in lowered)
+        # The pad lies 300, what is to stand out, below the string.
+        said = re.search(r"cut ([\d.]+) m³, fill ([\d.]+) m³", told)
+        assert said
+        cut, fill = volumes(heights[0] - 200 - 300)
+        assert float(said[1]) == pytest.approx(cut, abs=0.15)
+        assert float(said[2]) == pytest.approx(fill, abs=0.15)
+        assert page.locator("#view .legend").get_by_text("ground to dig at a socket").count() == 1
+        page.select_option("#picture-times", "5")
+        named = page.locator('[data-place="staking.levels"] input')
+        assert named.input_value() == "levels.csv"  # it is in the design that is saved
+        assert page.locator(".profiles .dig").count() == 2 * sum(h < 265 for h in lowered)
         assert not wider_than_window(page)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import re
-import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from browser_page import DESK, PHONE, browser_page, violations, wider_than_window
@@ -106,26 +106,25 @@ def test_another_design_is_compared_with_cautions_first(server: Server) -> None:
             page.set_viewport_size({"width": size[0], "height": size[1]})
             assert wider_than_window(page) == 0
             assert violations(page) == []
-        href = page.get_attribute(".compared a", "href")
-        assert server.ask(href).body.startswith(b"PK")
+        with page.expect_download() as coming:
+            page.click(".compared a")
+        assert Path(coming.value.path()).read_bytes().startswith(b"PK")
 
 
 def test_a_comparison_can_be_stopped_and_blocks_nobody(server: Server) -> None:
     fields = {"text": LONG, "kind": "loads", "against": {"name": "b.toml", "text": LONG}}
-    first, second = (server.post("/api/orders", fields).json["key"] for _ in range(2))
     small = {"text": DESIGN.format(bays=2), "kind": "xlsx"}
-    end = time.monotonic() + 60
-    while server.ask(f"/api/orders/{first}").json["state"] != "working":
-        assert time.monotonic() < end
-        time.sleep(0.05)
-    # A visitor who looks, and one who wants a file, are served meanwhile; one who compares waits.
-    assert server.post("/api/frame", {"text": small["text"]}).status == 200
-    assert server.made(server.post("/api/orders", small).json["key"])["state"] == "ready"
-    assert server.ask(f"/api/orders/{first}").json["state"] == "working"
-    assert server.ask(f"/api/orders/{second}").json["state"] == "waiting"
-    for key in (second, first):
-        assert server.ask(f"/api/orders/{key}", method="DELETE").json == {"dropped": True}
-        assert server.ask(f"/api/orders/{key}").json == {"state": "gone"}
+    with server.making(**fields) as first:
+        assert next(first)["what"] == "waiting"
+        assert next(first)["what"] == "loading"
+        with server.making(**fields) as second:
+            assert next(second)["what"] == "waiting behind 1"
+            # A visitor who looks, and one who wants a file, are served meanwhile.
+            assert server.post("/api/frame", {"text": small["text"]}).status == 200
+            assert server.file(**small)[0]["state"] == "ready"
+        # The first is not over: a third still waits behind it, and behind nobody else.
+        with server.making(**fields) as third:
+            assert next(third)["what"] == "waiting behind 1"
 
 
 def test_faults_of_the_other_design_are_told_as_such(server: Server) -> None:
@@ -151,6 +150,6 @@ def test_faults_of_the_other_design_are_told_as_such(server: Server) -> None:
     ],
 )
 def test_what_is_no_design_is_refused(server: Server, against: object, told: str) -> None:
-    answer = server.post("/api/orders", {"text": "", "kind": "loads", "against": against})
+    answer = server.post("/api/file", {"text": "", "kind": "loads", "against": against})
     assert answer.status == 400
     assert told in json.loads(answer.body)["refused"]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import itertools
+import re
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -16,13 +17,13 @@ import pytest
 from browser_page import DESK, PHONE, violations, wider_than_window
 from kept_pictures import KEEPING, KEPT, is_alike, looks_as_kept, shrunk
 from page_server import Server, page_server
-from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, Route, expect, sync_playwright
 
 import frame3d
 from frame3d.building import taken_off
 from frame3d.checks.all_checks import check_frame
 from frame3d.design.reading.reader import design_from_text
-from frame3d.frame.describe.wording import tied
+from frame3d.frame.describe.wording import CAUTIONS, tied
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.takeoff.quotes.order_lines import order_lines
@@ -256,6 +257,14 @@ def open_all(page: Page) -> None:
     page.evaluate(
         "document.querySelectorAll('details.group, details.deeper')"
         ".forEach((g) => { g.open = true; })"
+    )
+
+
+def shut_most(page: Page) -> None:
+    """All but the first group, as when the page was opened."""
+    page.evaluate(
+        "document.querySelectorAll('details.group, details.deeper')"
+        ".forEach((g, place) => { g.open = place === 0; })"
     )
 
 
@@ -678,6 +687,7 @@ def test_prices_are_typed_kept_here_and_summed(browser: Browser, server: Server)
         expect(page.locator(".shopping tbody tr").first).to_contain_text("yard")
         text = printed(page)
         assert order[-1].item in text and "Find a field" not in text
+        assert all(caution in text for caution in CAUTIONS)
         page.click("#cost-forget")
         expect(page.locator(".cost .total")).to_have_count(0)
         page.click("#tab-view")
@@ -720,7 +730,7 @@ def test_two_designs_are_compared(browser: Browser, server: Server) -> None:
 def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> None:
     with opened(browser, server) as page:
         page.click("#tab-sheets")
-        page.wait_for_selector('#sheets img[src^="blob:"]')
+        page.wait_for_selector('#sheets img[alt^="Sheet 1"]')
         page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
         assert page.locator("#sheet option").count() >= 4
         first = page.get_attribute("#sheets img", "alt")
@@ -733,6 +743,20 @@ def test_sheets_are_drawn_and_made_larger(browser: Browser, server: Server) -> N
         assert page.locator("#sheets img").bounding_box()["width"] == pytest.approx(
             1.5 * narrow, rel=0.01
         )
+        # Of a changed design the sheet that is looked at is there before its set.
+        page.select_option("#sheet", "4")
+        picture = page.locator("#sheets img")
+        expect(picture).to_have_attribute("alt", re.compile("^Sheet 4, "))
+        held: list[Route] = []
+        page.route("**/api/sheets*", lambda route: held.append(route))
+        name = picture.get_attribute("alt").removeprefix("Sheet 4, ")
+        type_into(page, "bays.count", "5")
+        expect(picture).to_have_attribute("alt", f"{name}, drawn first")
+        expect(page.locator("#sheets .early")).to_contain_text("come with the whole set")
+        page.wait_for_function("document.querySelector('#sheets img').naturalWidth > 100")
+        held.pop().continue_()
+        expect(picture).to_have_attribute("alt", f"Sheet 4, {name}")
+        expect(page.locator("#sheets .early")).to_be_hidden()
 
 
 def test_another_design_is_seen_whole(browser: Browser, server: Server) -> None:
@@ -840,6 +864,13 @@ def test_on_a_phone_panels_are_tabs(browser: Browser, server: Server) -> None:
         page.click('.panels [data-show="results"]')
         assert "18'-0\" centres" in figure(page, "Width at ground")
         assert wider_than_window(page) == 0
+        # Wherever it is scrolled to, what to take care of is in sight, and all of it one step away.
+        page.locator("#files li").last.scroll_into_view_if_needed()
+        expect(page.locator("#cautions-short")).to_be_in_viewport()
+        page.click("#cautions summary")
+        expect(page.locator("#cautions li")).to_have_text(list(CAUTIONS))
+        assert all(one.is_visible() for one in page.locator("#cautions li").all())
+        page.click("#cautions summary")
         page.locator(".findings li", has_text="tie-headroom").locator("button.pick").first.click()
         assert page.locator("#canvas").is_visible()
         expect(page.locator("#picked")).to_be_visible()
@@ -883,9 +914,14 @@ def test_on_a_phone_the_picture_is_seen_behind_a_drawer(browser: Browser, server
             "height": 4,
         }
         assert between["y"] > box["y"]
+        # The picture ends where the drawer begins, and shows the whole frame above it.
+        assert box["y"] + box["height"] <= drawer["y"]
         seen = pymupdf.Pixmap(page.screenshot(clip=between))
         # Where the canvas is left out, nothing at all is there.
         assert min(seen.pixel(2, 2)) > 100
+        page.click("#show summary")
+        page.wait_for_timeout(300)
+        assert page.locator("#canvas").bounding_box()["height"] > box["height"] + 100
 
 
 def test_without_webgl_the_rest_of_the_page_works(driver: Playwright, server: Server) -> None:
@@ -912,12 +948,12 @@ STATES = {
     "beginning": lambda page: page.click("#begin"),
     "questions": lambda page: page.click("[data-start=market]"),
     "everything open": lambda page: (page.keyboard.press("Escape"), open_all(page)),
-    "found": lambda page: page.fill("#find", "bend radius"),
+    "found": lambda page: (shut_most(page), page.fill("#find", "bend radius")),
     "drawer": lambda page: (page.fill("#find", ""), page.click("#show summary")),
     "section": lambda page: page.click("#section summary"),
     "sheets": lambda page: (
         page.click("#tab-sheets"),
-        page.wait_for_selector('#sheets img[src^="blob:"]'),
+        page.wait_for_selector('#sheets img[alt^="Sheet 1"]'),
     ),
     "cost": lambda page: (
         page.click("#tab-cost"),
@@ -928,7 +964,7 @@ STATES = {
     "compared": lambda page: (
         page.click("#tab-compare"), page.click("#keep"), type_into(page, "bays.count", "5")),
     "picked": lambda page: page.locator(".findings button.pick").first.click(),
-    "faults": lambda page: (open_all(page), type_into(page, "profile.width", "3")),
+    "faults": lambda page: type_into(page, "profile.width", "3"),
 }  # fmt: skip
 """One after the other on one page."""
 

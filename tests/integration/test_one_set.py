@@ -9,7 +9,6 @@ import io
 import json
 import os
 import re
-import time
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -64,17 +63,10 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def fetched(server: Server, kind: str, text: str = DESIGN, **fields: object) -> tuple[str, bytes]:
     """Name and content of a file of the page."""
-    key = server.post("/api/orders", {"text": text, "kind": kind, **fields}).json["key"]
-    until = time.monotonic() + 120
-    while (state := server.ask(f"/api/orders/{key}").json)["state"] in ("waiting", "working"):
-        assert time.monotonic() < until
-        time.sleep(0.2)
-    assert state["state"] == "ready", state
-    got = server.ask(f"/api/orders/{key}/file")
-    assert server.ask(f"/api/orders/{key}", method="DELETE").json == {"dropped": True}
-    (name,) = re.findall(r'filename="([^"]+)"', got.headers["Content-Disposition"])
-    assert name == state["name"]
-    return name, got.body
+    told, content = server.file(text, kind, **fields)
+    assert told["state"] == "ready", told
+    assert told["bytes"] == len(content)
+    return told["name"], content
 
 
 def files_of(folder: Path) -> dict[str, bytes]:
@@ -194,7 +186,7 @@ def test_surveys_make_the_files_of_a_site(server: Server) -> None:
     ],
 )  # fmt: skip
 def test_what_is_no_list_is_refused(server: Server, lists: object) -> None:
-    for path in ("/api/findings", "/api/sheets", "/api/orders"):
+    for path in ("/api/findings", "/api/sheets", "/api/file"):
         got = server.post(path, {"text": DESIGN, "kind": "xlsx", "lists": lists})
         assert got.status == 400 and "list" in got.json["refused"], got
 

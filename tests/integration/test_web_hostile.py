@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import base64
+import contextlib
 import gzip
 import json
 import os
@@ -31,7 +32,7 @@ from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units import UnitSystem
 from frame3d.web.guard import HEADERS
 from frame3d.web.requests.design_links import packed
-from frame3d.web.requests.limits import BODY_BYTES, DESIGN_BYTES
+from frame3d.web.requests.limits import BODY_BYTES, DESIGN_BYTES, FILES
 from frame3d.web.routes import RequestHandlers
 
 SMALL = '[profile]\nstyle = "quonset"\nwidth = "16 ft"\n[bays]\ncount = 3\nspacing = "4 ft"\n'
@@ -129,7 +130,7 @@ def test_the_page_itself_may_ask(server: Server) -> None:
 )
 def test_what_a_form_of_another_page_could_send_is_refused(server: Server, kind: str) -> None:
     got = server.ask(
-        "/api/orders", method="POST", body=json.dumps({"text": SMALL, "kind": "step"}).encode(),
+        "/api/file", method="POST", body=json.dumps({"text": SMALL, "kind": "step"}).encode(),
         headers={"Content-Type": kind},
     )  # fmt: skip
     assert got.status == 415
@@ -154,7 +155,7 @@ def test_every_answer_carries_the_policy(server: Server, path: str) -> None:
         "/assets//etc/passwd", "/assets/%2fetc%2fpasswd", "/../../../../etc/passwd",
         "/assets/....//....//etc/passwd", "/assets/..\\..\\serve.py", "/assets/main.js%00.html",
         "/assets/page.css/../../serve.py", "/api/start?key=../../../etc/passwd",
-        "/api/orders/..%2f..%2fetc%2fpasswd/file", "/api/orders/x/file?name=../../etc/passwd",
+        "/api/file/..%2f..%2fetc%2fpasswd", "/api/files/x?name=../../etc/passwd",
     ],
 )  # fmt: skip
 def test_no_path_of_a_client_is_opened(server: Server, path: str) -> None:
@@ -170,10 +171,8 @@ def test_files_that_a_design_names_are_left_alone(server: Server, tmp_path: Path
     text = f'{SMALL}[order]\nprice_file = "{trap}"\nstock_file = "/etc/passwd"\n'
     found = server.ask(f"/api/findings?d={packed(text)}").json
     assert found["lists"]["missing"] == ["prices", "stock"]
-    key = server.post("/api/orders", {"text": text, "kind": "xlsx"}).json["key"]
-    state = server.made(key)
-    assert state["state"] == "ready", state
-    content = server.ask(f"/api/orders/{key}/file").body
+    told, content = server.file(text, "xlsx")
+    assert told["state"] == "ready", told
     assert content.startswith(b"PK") and b"root:" not in content
 
 
@@ -320,7 +319,7 @@ def test_nothing_nasty_makes_the_server_fail(server: Server, nasty: object) -> N
     routes = every_route()
     assert len(routes) >= 17
     for method, path in routes:
-        posted = method in ("POST", "DELETE")
+        posted = method == "POST"
         for query in ("", "?key=%ED%A0%80&number=%FF&d=%ED%A0%80&name=%ED%A0%80"):
             got = server.ask(
                 path + query,
@@ -337,7 +336,7 @@ def test_nothing_nasty_makes_the_server_fail(server: Server, nasty: object) -> N
 def test_half_a_character_is_told(server: Server) -> None:
     for path, fields in (
         ("/api/open", {"text": HALF}), ("/api/save", {"text": SMALL, "source": HALF}),
-        ("/api/frame", {"text": HALF}), ("/api/orders", {"text": HALF, "kind": "xlsx"}),
+        ("/api/frame", {"text": HALF}), ("/api/file", {"text": HALF, "kind": "xlsx"}),
     ):  # fmt: skip
         got = server.post(path, fields)
         assert got.status == 400 and "contains half a character" in got.json["refused"]
@@ -375,9 +374,7 @@ def test_a_sheet_or_a_file_that_does_not_exist(server: Server) -> None:
     for number in ("0", "9999", "-1", "x", "1e3", ""):
         got = server.ask(f"/api/sheet?number={number}&d={design}")
         assert got.status == 400 or "there is no sheet" in got.json["faults"][0]["message"]
-    assert server.post("/api/orders", {"text": SMALL, "kind": "../x"}).status == 400
-    assert server.ask("/api/orders/none/file").status == 404
-    assert server.ask("/api/orders/none", method="DELETE").json == {"dropped": False}
+    assert server.post("/api/file", {"text": SMALL, "kind": "../x"}).status == 400
 
 
 @pytest.mark.parametrize("method", ["PUT", "PATCH", "TRACE", "OPTIONS", "CONNECT", "BREW"])
@@ -477,19 +474,20 @@ def test_a_thousand_requests_at_once(server: Server) -> None:
 
 def test_files_in_the_making_can_be_stopped_and_leave_nothing(tmp_path: Path) -> None:
     text = design_text(ArchStyle.GOTHIC, UnitSystem.IMPERIAL)
-    with page_server(folder=tmp_path) as other:
-        keys = [
-            other.post("/api/orders", {"text": text, "kind": "stl"}).json["key"] for _ in range(8)
-        ]
-        assert other.post("/api/orders", {"text": text, "kind": "stl"}).status == 503
+    with page_server(folder=tmp_path) as other, contextlib.ExitStack() as wanted:
+        for before in range(FILES):
+            told = wanted.enter_context(other.making(text, "stl"))
+            assert next(told)["what"] == (f"waiting behind {before}" if before else "waiting")
+        assert other.post("/api/file", {"text": text, "kind": "stl"}).status == 503
         begun = time.monotonic()
         assert other.frame(packed(SMALL))["figures"]  # the page stays live meanwhile
         assert time.monotonic() - begun < 8
-        for key in keys:
-            assert other.ask(f"/api/orders/{key}", method="DELETE").json == {"dropped": True}
-            assert other.ask(f"/api/orders/{key}").json == {"state": "gone"}
-        assert [*tmp_path.glob("frame3d-*/made/*")] == []
-        other.post("/api/orders", {"text": text, "kind": "stl"})
+        # Nobody wants them any more.
+        wanted.close()
+        wait_until(lambda: not [*tmp_path.glob("frame3d-*/made/*")])
+        assert other.file(SMALL, "xlsx")[0]["state"] == "ready"
+        last = wanted.enter_context(other.making(text, "stl"))
+        assert next(last)["what"] == "waiting"
         wait_until(lambda: [*tmp_path.glob("frame3d-*/made/*")])
     assert [*tmp_path.glob("frame3d-*")] == []
     assert workers_of(other) == []
@@ -520,8 +518,7 @@ def test_what_a_killed_server_left_is_cleared_away_and_a_live_ones_stays(tmp_pat
         assert len([*tmp_path.glob("frame3d-*")]) == 2
         with page_server(folder=tmp_path):
             assert len([*tmp_path.glob("frame3d-*")]) == 2
-        key = live.post("/api/orders", {"text": SMALL, "kind": "xlsx"}).json["key"]
-        assert live.made(key)["state"] == "ready"
+        assert live.file(SMALL, "xlsx")[0]["state"] == "ready"
     assert [*tmp_path.iterdir()] == []
 
 

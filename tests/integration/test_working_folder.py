@@ -126,8 +126,7 @@ def test_workers_of_the_page_run_nothing_of_it(server: Server, kind: str) -> Non
     assert server.frame(packed(SMALL))["figures"]
     assert server.ask(f"/api/findings?d={packed(SMALL)}").json["counts"]
     assert server.ask(f"/api/sheets?d={packed(SMALL)}").json["sheets"]
-    key = server.post("/api/orders", {"text": SMALL, "kind": kind}).json["key"]
-    assert server.made(key)["state"] == "ready"
+    assert server.file(SMALL, kind)[0]["state"] == "ready"
 
 
 def test_a_helper_is_this_very_package_and_knows_no_working_folder(trap: Path) -> None:

@@ -9,8 +9,12 @@ import pytest
 from campaign import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from whole_designs import designs
+from site_frames import on_drawn_ground
+from whole_designs import designs, grounds, stakings
 
+from frame3d.checks.all_checks import check_frame
+from frame3d.checks.rules.doors import check_doors
+from frame3d.checks.rules.survey_rules import check_survey
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.errors import DesignError, DesignFaults
 from frame3d.frame.lay_out import lay_out
@@ -18,12 +22,74 @@ from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
 from frame3d.frame.model.surveyed import Level, Top
 from frame3d.frame.on_ground import boards_on_ground
+from frame3d.guide.make_guide import guide_of
+from frame3d.sheets.sets.draw import draw_sheets
 from frame3d.site.built.as_built import HoopState, judge
 from frame3d.site.driving.driving_plan import DrivingPlan, exposure_of, plan_driving
 from frame3d.site.driving.under import ground_under
 from frame3d.site.ground.surface import ground_through
 from frame3d.site.staking.setting_out import PlaceKind, set_out
 from frame3d.site.staking.socket_names import socket_places
+from frame3d.site.survey import site_of
+from frame3d.site.write.site_report import assumptions, figures, findings
+from frame3d.site.write.site_tables import site_tables
+
+
+def built_on(mapping: dict, ground: dict, *, whole: bool = False) -> bool:
+    """Whatever is accepted builds on that ground: False where it is refused with a reason.
+
+    ``whole`` with all checks, the guide and the sheets, which takes long.
+    """
+    try:
+        frame = lay_out(design_from_mapping(mapping))
+    except (DesignError, DesignFaults):
+        return False
+    try:
+        frame = on_drawn_ground(frame, ground)
+    except (DesignError, DesignFaults) as error:
+        places = [error.where] if isinstance(error, DesignError) else [
+            fault.where for fault in error.faults
+        ]  # fmt: skip
+        assert all(place and "staking" in place for place in places), error
+        return False
+    site = site_of(frame)
+    found = check_frame(frame) if whole else [*check_doors(frame), *check_survey(frame)]
+    said = {finding.rule.name for finding in found}
+    tables = {table.key: table for table in site_tables(site)}
+    assert figures(site) and assumptions(site)
+    told = " ".join(findings(site))
+    walls = {wall.end: wall for wall in site.walls}
+    for wall in walls.values():
+        for piece in wall.pieces:
+            if piece.member.role is Role.WALL_ANCHOR:
+                spec = next(one for one in frame.design.end_wall if wall.end in one.at.each)
+                assert piece.embedded_mm >= spec.anchor_depth - 0.01
+        for one in wall.doors:
+            strikes = one.clear_mm is not None and one.clear_mm < 0
+            assert ("strikes by" in told or "door-ground" in said) if strikes else True
+    if walls:
+        assert len(tables["walls"].rows) == sum(len(wall.pieces) for wall in walls.values())
+    if not whole:
+        return True
+    guide = guide_of(frame, drawn=False)
+    shown = {m.mark for step in guide.steps for m in step.step.members}
+    assert {m.mark for m in frame.of(Role.WALL_ANCHOR, Role.WALL_SKIRT)} <= shown
+    draw_sheets(frame)
+    return True
+
+
+@settings(
+    max_examples=examples(6), deadline=None, derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)  # fmt: skip
+@given(
+    mapping=designs(most_bays=5, furnished=True), staking=stakings(), ground=grounds(),
+)  # fmt: skip
+def test_whatever_is_accepted_builds_on_any_ground(
+    mapping: dict, staking: dict, ground: dict
+) -> None:
+    built_on({**mapping, "staking": staking}, ground)
+
 
 STAKING = st.fixed_dictionaries(
     {

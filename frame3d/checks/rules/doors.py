@@ -27,6 +27,8 @@ from frame3d.frame.space.sweeps import (
 )
 from frame3d.geometry.convex import between, separation
 from frame3d.geometry.placement import Vector
+from frame3d.site.survey import site_of
+from frame3d.site.write.door_words import LOW_MM, struck_at
 
 _ADA = "ADA 404.2.3: 32 in (815 mm) wide, 80 in (2030 mm) high; the design's own limits"
 WIDTH = Rule(
@@ -59,6 +61,12 @@ GROUND = Rule(
     meaning="A leaf hangs too close to the ground to move freely.",
     source=COMMON_PRACTICE,
 )
+LOW = Rule(
+    name="door-low-ground",
+    severity=Severity.WARNING,
+    meaning="The ground that was measured under a door lies lower than the door is drawn for.",
+    source=COMMON_PRACTICE,
+)
 NEIGHBOUR = Rule(
     name="door-neighbour",
     severity=Severity.ERROR,
@@ -77,7 +85,7 @@ TRACK = Rule(
     meaning="A sliding door's track runs too far past the last upright.",
     source=COMMON_PRACTICE,
 )
-RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, NEIGHBOUR, BEHIND, TRACK)
+RULES = (WIDTH, HEIGHT, SWING, SLIDE, GROUND, LOW, NEIGHBOUR, BEHIND, TRACK)
 _BOUNDING = (Role.DOOR_JAMB, Role.DOOR_HEADER, Role.THRESHOLD, Role.DOOR_TRACK, Role.CLAMP)
 _UPRIGHTS = (Role.STUD, Role.DOOR_JAMB)
 _TOUCHING_MM = 1.0
@@ -172,19 +180,39 @@ def _struck(frame: Frame, door: DoorOpening, sweeps: tuple[Sweep, ...]) -> Itera
 
 
 def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
-    needed = frame.design.clearance.leaf_ground
-    for leaf in door.leaves[:1]:
-        if leaf.bottom_mm < needed - 0.01:
-            said = numbers(frame, needed, leaf.bottom_mm)
-            yield Finding(
-                rule=GROUND,
-                where=name_of(frame, door),
-                required=needed,
-                provided=leaf.bottom_mm,
-                unit="mm",
-                message=f"The leaf clears the ground by {said.provided}; it needs {said.required}.",
-                advice="Set the leaf higher, or level the ground in front of it.",
-            )
+    """A leaf over the highest ground on its whole way, and over the lowest while it is shut."""
+    needed, under = frame.design.clearance.leaf_ground, site_of(frame).under(door)
+    struck, where = under.struck, name_of(frame, door)
+    hoop = 1 if door.end is End.FRONT else len(frame.grid.hoop_y_mm)
+    members = tuple(
+        member
+        for member in frame.of(Role.DOOR_LEAF, Role.DOOR_JAMB)
+        if member.spot.hoop == hoop and field_of(frame, member) == door.where
+    )
+    if struck is not None and struck.clear_mm < needed - 0.01:
+        said = numbers(frame, needed, struck.clear_mm)
+        at = struck_at(frame, under)  # nothing on level ground
+        yield Finding(
+            rule=GROUND, where=where, members=members, required=needed,
+            provided=struck.clear_mm, unit="mm",
+            message=f"The leaf clears the ground{at} by {said.provided}; it needs {said.required}."
+            if struck.clear_mm >= 0
+            else f"The leaf strikes the ground{at}, by {said.say(-struck.clear_mm)}; it needs "
+            f"{said.required} over it.",
+            advice="Dig the ground away where the leaf passes, or hang it higher." if at
+            else "Set the leaf higher, or level the ground in front of it.",
+        )  # fmt: skip
+    if under.low_mm > LOW_MM + 0.01:
+        said = numbers(frame, LOW_MM, under.low_mm, is_most=True)
+        yield Finding(
+            rule=LOW, where=where, members=members, required=LOW_MM,
+            provided=under.low_mm, unit="mm", is_most=True,
+            message=f"The ground lies up to {said.provided} lower than the door is drawn for; "
+            f"{said.required} needs no answer."
+            + (f" Under a shut leaf {said.say(under.gap_mm)} stays open." if under.gap_mm else ""),
+            advice="Fill up to the door and ramp it for wheels, or choose a place that is less "
+            "steep across.",
+        )  # fmt: skip
 
 
 def _behind(frame: Frame, door: DoorOpening) -> Iterable[Finding]:

@@ -11,11 +11,12 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
-from frame3d.checks.findings.sentences import lengths
+from frame3d.checks.findings.sentences import lengths, numbers
 from frame3d.design.tables.staking import StringLine
 from frame3d.design.values.field_info import limits_of
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
+from frame3d.frame.sides.ground_answers import LEAST_DEPTH_MM
 from frame3d.site.driving.driving_plan import Driven, plan_driving
 from frame3d.site.staking.setting_out import set_out
 from frame3d.site.staking.socket_names import socket_name
@@ -51,7 +52,20 @@ ROCK = Rule(
     meaning="Rock lies above the lower ends of all sockets where its depth is known.",
     source=COMMON_PRACTICE,
 )
-RULES = (OUTSIDE, DIG, SHORT, UNMET, ROCK)
+UNBUILT = Rule(
+    name="not-as-built",
+    severity=Severity.WARNING,
+    meaning="The design cannot be laid out on the sockets as they were driven.",
+    source=COMMON_PRACTICE,
+)
+SILL = Rule(
+    name="sill-hangs",
+    severity=Severity.WARNING,
+    meaning="The ground that was measured lies below the sill of an end wall, and nothing closes "
+    "the gap.",
+    source=COMMON_PRACTICE,
+)
+RULES = (OUTSIDE, DIG, SHORT, UNMET, ROCK, SILL, UNBUILT)
 _MOST_NAMED = 8
 _STEEPEST_PERCENT = 20.0
 _WORTH = 0.9
@@ -62,39 +76,57 @@ __all__ = ["RULES", "check_survey"]
 
 def check_survey(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`; none of a frame on level ground."""
+    unbuilt = list(_unbuilt(frame))
     if frame.survey is None or not frame.survey.levels:
-        return []
+        return unbuilt
     site = site_of(frame)
-    return [*_outside(site), *_dug(site), *_filled(site), *_rock(site)]
+    return [
+        *unbuilt,
+        *_outside(frame, site),
+        *_dug(frame, site),
+        *_filled(frame, site),
+        *_rock(frame, site),
+        *_hanging(site),
+    ]
 
 
-def _outside(site: Site) -> Iterator[Finding]:
+def _unbuilt(frame: Frame) -> Iterator[Finding]:
+    if frame.unbuilt:
+        yield Finding(
+            rule=UNBUILT, where="the whole frame", field="staking.built",
+            message="The frame is drawn as designed, since it cannot be laid out on the sockets "
+            f"as they were driven: {frame.unbuilt}.",
+            advice="Drive again the sockets that the list names, or change the design.",
+        )  # fmt: skip
+
+
+def _outside(frame: Frame, site: Site) -> Iterator[Finding]:
     out = [one for one in site.sockets if one.outside_mm > site.frame.grid.spacing_mm]
     if out:
         say, farthest = lengths(site.frame), max(out, key=lambda one: one.outside_mm)
         yield Finding(
             rule=OUTSIDE, where=_named(out), field="staking.levels",
-            members=_members(site.frame, out),
+            members=_members(frame, out),
             message=f"The levels cover a part of the plan: {_count(out)} are outside of the "
             f"points, {farthest.place.name} by {say(farthest.outside_mm)}.",
             advice="Take levels at the four corners or beyond them, and add them to the list.",
         )  # fmt: skip
 
 
-def _dug(site: Site) -> Iterator[Finding]:
+def _dug(frame: Frame, site: Site) -> Iterator[Finding]:
     dug = [one for one in site.sockets if one.dig_mm]
     if dug:
         say, worst = lengths(site.frame), max(dug, key=lambda one: one.dig_mm)
         yield Finding(
             rule=DIG, where=_named(dug), field="staking.string",
-            members=_members(site.frame, dug),
+            members=_members(frame, dug),
             message=f"{_count(dug)} need ground dug away for their lower holes, "
             f"{worst.place.name} the most: {say(worst.dig_mm)}.",
             advice=f"Dig there down to the driving marks{_steeper(site)}.",
         )  # fmt: skip
 
 
-def _filled(site: Site) -> Iterator[Finding]:
+def _filled(frame: Frame, site: Site) -> Iterator[Finding]:
     short = [one for one in site.sockets if one.longer_mm]
     if not short:
         return
@@ -104,7 +136,7 @@ def _filled(site: Site) -> Iterator[Finding]:
         low, high = (f(site.sockets, key=lambda one: one.ground_mm) for f in (min, max))
         yield Finding(
             rule=UNMET, where=_named(short), field="socket.length",
-            members=_members(site.frame, short),
+            members=_members(frame, short),
             message=f"{worst.place.name} would have to be {say(longest)} long, and a socket is at "
             f"most {say(limit)}; the ground is {say(high.ground_mm - low.ground_mm)} higher at "
             f"{high.place.name} than at {low.place.name}.",
@@ -113,25 +145,40 @@ def _filled(site: Site) -> Iterator[Finding]:
         return
     yield Finding(
         rule=SHORT, where=_named(short), field="socket.length",
-        members=_members(site.frame, short),
+        members=_members(frame, short),
         message=f"{_count(short)} would have less than {say(site.frame.design.practice.embedment)} "
         f"in the ground; {worst.place.name} is short of it by {say(worst.fill_mm)}.",
         advice=f"Make the sockets at least {say.least(longest)} long, or fill{_steeper(site)}.",
     )  # fmt: skip
 
 
-def _rock(site: Site) -> Iterator[Finding]:
+def _rock(frame: Frame, site: Site) -> Iterator[Finding]:
     known = [one for one in site.sockets if one.drill_mm is not None]
     drilled = [one for one in known if one.drill_mm]
     if drilled and len(drilled) == len(site.sockets):
         say, worst = lengths(site.frame), max(drilled, key=lambda one: one.drill_mm or 0.0)
         yield Finding(
             rule=ROCK, where=_named(drilled), field="staking.levels",
-            members=_members(site.frame, drilled),
+            members=_members(frame, drilled),
             message=f"Every socket meets rock; {worst.place.name} is drilled the deepest, "
             f"{say(worst.drill_mm or 0.0)}.",
             advice="Plan a rock drill for all of them, and do not cut a socket short; ask a "
             "licensed professional about another footing.",
+        )  # fmt: skip
+
+
+def _hanging(site: Site) -> Iterator[Finding]:
+    for wall in site.walls:
+        if wall.open_mm <= LEAST_DEPTH_MM + 0.01:
+            continue
+        said = numbers(site.frame, LEAST_DEPTH_MM, wall.open_mm, is_most=True)
+        yield Finding(
+            rule=SILL, where=f"{wall.end.value} end", field="staking.boards",
+            members=tuple(o.member for o in wall.pieces if o.member.role is Role.WALL_SILL),
+            required=LEAST_DEPTH_MM, provided=wall.open_mm, unit="mm", is_most=True,
+            message=f"Up to {said.provided} stays open under the sill; a gap of "
+            f"{said.required} needs no answer.",
+            advice="Fill up under it, make a pad, or choose a place that is less steep across.",
         )  # fmt: skip
 
 

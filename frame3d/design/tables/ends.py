@@ -70,6 +70,15 @@ class WallBraces(enum.Enum):
     ALL = "all"
 
 
+class WallAnchors(enum.Enum):
+    """What holds the sill of an end wall to the ground."""
+
+    NONE = "none"
+    STAKES = "stakes"
+    POSTS = "posts"
+    GROUND_ANCHORS = "ground anchors"
+
+
 class DoorKind(enum.Enum):
     """How a door opens."""
 
@@ -182,6 +191,41 @@ class EndWall(DesignTable):
     )
     brace_tube: Tube = field("Brace tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
 
+    anchors: WallAnchors = field(
+        "What holds a sill under the studs to the ground: stakes (tubes driven beside it), posts "
+        "(timber set into the ground beside it) or ground anchors (rods with a plate, turned in)",
+        default="none",
+        why="by others: what it has to hold is for your engineer, and nothing here knows it",
+    )
+    anchor_spacing: LengthMm = field(
+        "Anchors: widest distance between them along the sill",
+        imperial="4 ft",
+        metric="1200 mm",
+        ge=200,
+        le=10000,
+    )
+    anchor_depth: LengthMm = field(
+        "Anchors: least depth in the ground, as it is at each of them",
+        imperial="24 in",
+        metric="600 mm",
+        ge=100,
+        le=3000,
+    )
+    anchor_tube: Tube = field("Stakes: tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
+    anchor_timber: Timber = field(
+        "Posts: lumber size; the wide face is against the sill", imperial="4x4", metric="100x100"
+    )
+    anchor_rod: LengthMm = field(
+        "Ground anchors: diameter of the rod", imperial="5/8 in", metric="16 mm", ge=8, le=50
+    )
+    anchor_plate: LengthMm = field(
+        "Ground anchors: diameter of the plate at the foot of the rod",
+        imperial="4 in",
+        metric="100 mm",
+        ge=60,
+        le=400,
+    )
+
     @model_validator(mode="after")
     def _agrees(self) -> Self:
         tops = _TOPS[self.studs]
@@ -197,6 +241,13 @@ class EndWall(DesignTable):
                 'got "sill", but tube studs are set into the ground; use "ground", remove '
                 "it, or change studs",
                 "foot",
+            )
+        if self.anchors is not WallAnchors.NONE and self.stud_foot is StudFoot.GROUND:
+            raise DesignError(
+                f'"{self.anchors.value}" hold a sill under the studs, but these studs go into the '
+                'ground and the sill is held to them; use "none", remove it, or use timber studs '
+                'with foot = "sill"',
+                "anchors",
             )
         self._apart()
         return self

@@ -21,13 +21,14 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening, SideVent
 from frame3d.frame.model.parts import Screw
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.model.surveyed import rises_of
 from frame3d.frame.sides.side_openings import hip_distance
 from frame3d.frame.skin.channel_runs import (
     ChannelRun,
     RunKind,
+    channel_foot_mm,
     channel_runs,
     door_edge_mm,
-    film_foot_mm,
     hoop_pieces,
     jamb_face,
     outer_half,
@@ -77,7 +78,7 @@ def channel_members(
         return []
     section, fixing = channel_section(plan), _screw(plan)
     taken, drafts = FastenersNear(before), []
-    for run in channel_runs(design, plan.arch, plan.grid, doors, vents):
+    for run in channel_runs(design, plan.arch, plan.grid, doors, vents, plan.ground):
         for part, placement, spot in _pieces(plan, run, section, end):
             drafts.append(
                 UnmarkedMember(role=Role.CHANNEL, part=part, placement=placement, spot=spot)
@@ -154,7 +155,7 @@ def _round_hoop(
     """Pieces on the outer face of an end hoop, those of the right half as those of the left."""
     arch, y = plan.arch, plan.grid.hoop_y_mm[hoop - 1]
     curve = outer_half(arch)
-    foot = film_foot_mm(plan.design) * math.cos(arch.leg_lean_rad)
+    foot = channel_foot_mm(plan.design, plan.ground) * math.cos(arch.leg_lean_rad)
     start = distance_at_height(curve, foot)
     half = curve.path.cut(start, curve.path.length_mm)
     path = half if plan.is_gothic else half.there_and_back()
@@ -194,7 +195,11 @@ def _sill_foot(plan: LayoutContext, side: Side) -> tuple[Vector, Vector]:
     leg = plan.line.at(side, plan.line.below_mm + sill.bottom)
     off = plan.design.socket.tube.od_mm / 2 + sill.timber.thickness_mm
     half = plan.design.cover.channel_width / 2
-    up = max(sill.timber.depth_mm / 2, sill.timber.depth_mm - half - _BELOW_EDGE_MM)
+    # Straight, in the wood of the lowest board and of the highest: they go up and down by no more
+    # than a quarter of their depth.
+    (low, high), depth = rises_of(plan.ground), sill.timber.depth_mm
+    up = max(depth / 2, depth + min(0.0, low) - half - _BELOW_EDGE_MM)
+    up = max(up, high + half)
     return add(add(leg.point, leg.inward, -off), leg.along, up), _back(leg.inward)
 
 

@@ -59,7 +59,7 @@ def curtain_members(
     drafts = list(door_curtain_members(plan, doors))
     if drafts and design.side_opening is None:
         return drafts
-    section = curtain_section(design, plan.arch)
+    section = curtain_section(design, plan.arch, plan.ground)
     for vent in vents:
         drafts += _tube(plan, section, vent)
         drafts += _clips(plan, section, vent)

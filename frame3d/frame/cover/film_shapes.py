@@ -134,7 +134,11 @@ def _over_hoops(frame: Frame) -> Iterator[_Shape]:
     """Film from foot to foot, or from hip to hip over separate curtains."""
     curve, od = outer_half(frame.arch), frame.arch.tube_od_mm
     curtains = curtains_of(frame)
-    low = film_foot_mm(frame.design) if curtains is None else curtains.section.channel[1]
+    low = (
+        film_foot_mm(frame.design, frame.ground)
+        if curtains is None
+        else curtains.section.channel[1]
+    )
     start = distance_at_height(curve, min(low, curve.end.z_mm))
     left = _half(curve, start, curve.path.length_mm)
     over = [*left, *((-x, z) for x, z in reversed(left[:-1]))]

@@ -47,8 +47,9 @@ GLOSSARY = tuple(
         (
             "skirt board",
             "",
-            "board under a sill board on low ground, its lower edge ripped to the ground",
+            "board under a sill on low ground, its lower edge ripped to the ground",
         ),
+        ("sill anchor", "", "stake, post or ground anchor beside an end wall's sill"),
         ("hoop", "bow", "arch of bent tube from one side of the tunnel to the other"),
         ("bay", "", "space from one hoop to the next"),
         ("eave", "shoulder", "bend between the straight leg and the roof"),

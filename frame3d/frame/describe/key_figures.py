@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.parts import Board, Tube
@@ -34,6 +35,7 @@ _SHOWN = (
     Role.STUD,
     Role.GIRT,
     Role.WALL_BRACE,
+    Role.WALL_ANCHOR,
     Role.DOOR_JAMB,
     Role.DOOR_LEAF,
 )
@@ -58,7 +60,7 @@ def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
         ("Ridge height", _ridge_height(frame)),
         ("Leg height", form.text(arch.leg_height_mm, unit=True)),
         ("Length between centres of end hoops", form.text(grid.length_mm, unit=True)),
-        ("Bays", f"{hoops - 1} of {form.text(grid.spacing_mm, unit=True)}"),
+        ("Bays", f"{hoops - 1} of {bay_text(frame)}"),
         ("Hoops, sockets", f"{hoops}, {member_count(frame, Role.SOCKET)}"),
         ("Sockets in the ground", form.text(socket.length - socket.exposed, unit=True)),
     ]

@@ -24,6 +24,11 @@ CAUTIONS = (
     "none of them is checked here.",
 )
 """What everybody who builds from these files is told."""
+CAUTIONS_IN_SHORT = (
+    "Have buried cables located, keep clear of overhead lines, never lift in wind. Loads, "
+    "foundations and permits: see a licensed professional."
+)
+"""What of it stays in sight where there is room for two lines; all of it is then one step away."""
 
 
 _TIED = re.compile(

@@ -19,7 +19,7 @@ from frame3d.errors import DesignError, present
 from frame3d.frame.end_walls.wall import SHORTEST_MM, Wall
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM
 from frame3d.frame.model.settling import rounded_down
-from frame3d.frame.model.surveyed import stretch_of
+from frame3d.frame.model.surveyed import GroundLine, stretch_of
 from frame3d.geometry.paths import NEGLIGIBLE_MM
 from frame3d.units import LengthText
 
@@ -210,16 +210,16 @@ def foot_at(wall: Wall, x_mm: float) -> float:
     """Height from which an upright rises: the sill's top, or its depth in the ground there."""
     if _on_sill(wall):
         return wall.spec.sill.thickness_mm
-    return _ground_at(wall, x_mm) - wall.spec.embedment
+    return min(z for _, z in ground_over(wall, x_mm, wall.upright_mm / 2)) - wall.spec.embedment
 
 
-def _ground_at(wall: Wall, x_mm: float) -> float:
-    """Height of the ground, the lowest across an upright there; 0 without levels, mm."""
-    ground, half = wall.plan.ground, wall.upright_mm / 2
-    if ground is None:
-        return 0.0
-    line = ground.front if wall.end is End.FRONT else ground.back
-    return min(z for _, z in stretch_of(line, x_mm - half, x_mm + half))
+def ground_over(wall: Wall, x_mm: float, half_mm: float) -> GroundLine:
+    """The ground across the tunnel so far to both sides of a place; level without levels."""
+    ground = wall.plan.ground
+    line: GroundLine = ((0.0, 0.0),)
+    if ground is not None:
+        line = ground.front if wall.end is End.FRONT else ground.back
+    return stretch_of(line, x_mm - half_mm, x_mm + half_mm)
 
 
 def stud_at(wall: Wall, x_mm: float) -> Upright:

@@ -17,6 +17,9 @@ _CORNERS = 12
 _SHAFT_MM, _ARM_MM, _GRIP_MM = 16.0, 8.0, 30.0
 _SHAFT_LONG_MM, _GRIP_LONG_MM = 60.0, 120.0
 _CAP_MM, _COLLAR_MM = 8.0, 80.0
+LUG_MM, LUG_WIDE_MM, LUG_EDGE_MM, LUG_HOLES_MM = 6.0, 40.0, 20.0, 30.0
+"""Of a ground anchor's lug: thickness, width, from a hole to an edge, between its holes."""
+_PLATE_MM = 8.0
 BOX_MM = 100.0
 """A side of a gear box, across the tube and along it."""
 
@@ -118,3 +121,58 @@ class CrankHandle(Part, frozen=True, kw_only=True):
         kind = "gear box with crank" if self.box else "hand crank"
         shaft = f", jointed shaft {say(self.shaft_mm)}" if self.shaft_mm else ""
         return f"{kind}, radius {say(self.radius_mm)}{shaft}, for {say(self.tube_od_mm)} tube"
+
+
+class GroundAnchor(Part, frozen=True, kw_only=True):
+    """A rod with a plate near its foot, turned into the ground, and a lug at its head.
+
+    Own axes: the rod along z, from 0 down; the lug lies above z = 0 and reaches along +x.
+
+    Parameters
+    ----------
+    rod_mm, plate_mm : float
+        Diameters.
+    length_mm : float
+        From the underside of the lug to the foot.
+    hole_mm : float
+        Of the lug's holes.
+    """
+
+    rod_mm: float
+    plate_mm: float
+    length_mm: float
+    hole_mm: float
+
+    def __post_init__(self) -> None:
+        """Put its sizes on the grid that parts are compared by."""
+        put(self, rod_mm=snap_mm(self.rod_mm), plate_mm=snap_mm(self.plate_mm))
+        put(self, length_mm=snap_mm(self.length_mm), hole_mm=snap_mm(self.hole_mm))
+
+    @property
+    def holes_x_mm(self) -> tuple[float, float]:
+        """The lug's holes, from the rod's axis."""
+        first = self.rod_mm / 2 + LUG_EDGE_MM
+        return first, first + LUG_HOLES_MM
+
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """Rod, plate and lug."""
+        foot, half = self.length_mm, max(self.rod_mm, LUG_WIDE_MM) / 2
+        long = self.holes_x_mm[1] + LUG_EDGE_MM
+        lug = ((-half, -half), (long, -half), (long, half), (-half, half))
+        return (
+            TurnedProfile.bar(self.rod_mm, 0.0, foot - 2 * _PLATE_MM),
+            TurnedProfile.bar(self.plate_mm, foot - 2 * _PLATE_MM, foot - _PLATE_MM),
+            TurnedProfile.bar(self.rod_mm, foot - _PLATE_MM, foot),
+            ExtrudedOutline(
+                outline=lug, low_mm=-LUG_MM, high_mm=0.0,
+                holes=tuple((x, 0.0, self.hole_mm) for x in self.holes_x_mm),
+            ),
+        )  # fmt: skip
+
+    def words(self, say: Say) -> str:
+        """Kind, diameters and length."""
+        return (
+            f"ground anchor, rod {say(self.rod_mm)}, plate {say(self.plate_mm)}, "
+            f"{say(self.length_mm)} long"
+        )

@@ -43,12 +43,16 @@ def bay_widths(bays: Bays, say: LengthText) -> tuple[int, float]:
     )
 
 
-def make_grid(bays: Bays, socket_x_mm: float, say: LengthText) -> Grid:
-    """The grid of a design: hoops at equal spacing from y = 0."""
+def make_grid(
+    bays: Bays, socket_x_mm: float, say: LengthText, driven_mm: tuple[float, ...] = ()
+) -> Grid:
+    """The grid of a design: hoops at equal spacing from y = 0, or where they were driven."""
     count, spacing = bay_widths(bays, say)
+    even = tuple(spacing * index for index in range(count + 1))
     return Grid(
-        hoop_y_mm=tuple(spacing * index for index in range(count + 1)),
+        hoop_y_mm=driven_mm or even,
         socket_x_mm=socket_x_mm,
+        designed_y_mm=even if driven_mm else (),
     )
 
 

@@ -45,7 +45,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     :mod:`frame3d.frame.model.openings`; ``joints`` hold the members together, those without
     fasteners last. ``since`` is there where it has the marks of an older build,
     ``survey`` once the lists of what was measured have been asked for, ``ground`` where there are
-    levels among them: what the members were laid out on.
+    levels among them: what the members were laid out on. ``designed`` is the frame of the design
+    where this one is laid out on the sockets as they were driven, ``unbuilt`` says why it is not.
     """
 
     design: Design
@@ -58,6 +59,8 @@ class Frame(Struct, frozen=True, kw_only=True, dict=True):
     since: Since | None = None
     survey: Survey | None = None
     ground: GroundUnder | None = None
+    designed: Frame | None = None
+    unbuilt: str = ""
 
     @cached_property
     def worked_out(self) -> dict[Hashable, Any]:  # of each function what it returns

@@ -111,11 +111,14 @@ class Since(Struct, frozen=True, kw_only=True):
         Of every part of both.
     retired : tuple of PartRecord
         Parts of older builds that are in the frame no more: nothing else may have their marks.
+    name : str
+        What it is called where it is no older build.
     """
 
     revision: str
     changes: tuple[PartChange, ...]
     retired: tuple[PartRecord, ...]
+    name: str = ""
 
     def of(self, mark: str) -> PartChange | None:
         """What became of the part with this mark of the new frame."""
@@ -124,6 +127,8 @@ class Since(Struct, frozen=True, kw_only=True):
     @property
     def words(self) -> str:
         """The older build by its revision, if it had one."""
+        if self.name:
+            return self.name
         return "the older build" if self.revision == "-" else f"revision {self.revision}"
 
     @property

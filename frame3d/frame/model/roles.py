@@ -7,7 +7,9 @@ side : left is x < 0, right is x > 0, looking along +y from the first hoop.
 
 from __future__ import annotations
 
+import bisect
 import enum
+import itertools
 
 from msgspec import Struct
 
@@ -39,6 +41,8 @@ class Role(enum.Enum):
     GIRT = "end wall girt"
     WALL_SILL = "end wall sill"
     WALL_BRACE = "end wall brace"
+    WALL_ANCHOR = "end wall anchor"
+    WALL_SKIRT = "end wall skirt"
     DOOR_JAMB = "door jamb"
     DOOR_HEADER = "door header"
     THRESHOLD = "threshold"
@@ -118,10 +122,14 @@ class Grid(Struct, frozen=True, kw_only=True):
         Position of every hoop along the tunnel, rising from 0.
     socket_x_mm : float
         Half the distance between centres of the sockets at ground level.
+    designed_y_mm : tuple of float
+        Position of every hoop in the design, evenly spaced, where they stand elsewhere as they
+        were driven; else empty.
     """
 
     hoop_y_mm: tuple[float, ...]
     socket_x_mm: float
+    designed_y_mm: tuple[float, ...] = ()
 
     @property
     def length_mm(self) -> float:
@@ -130,5 +138,51 @@ class Grid(Struct, frozen=True, kw_only=True):
 
     @property
     def spacing_mm(self) -> float:
-        """Distance between neighbouring hoops, mm."""
+        """Distance between neighbouring hoops, the mean of them as driven, mm."""
         return self.hoop_y_mm[-1] / (len(self.hoop_y_mm) - 1)
+
+    @property
+    def bays_mm(self) -> tuple[float, ...]:
+        """The width of each bay, mm."""
+        return tuple(b - a for a, b in itertools.pairwise(self.hoop_y_mm))
+
+    @property
+    def driven_mm(self) -> tuple[float, ...]:
+        """Where hoops stand as driven; empty for the grid of a design."""
+        return self.hoop_y_mm if self.designed_y_mm else ()
+
+    @property
+    def even(self) -> Grid:
+        """The grid of the design."""
+        if not self.designed_y_mm:
+            return self
+        return Grid(hoop_y_mm=self.designed_y_mm, socket_x_mm=self.socket_x_mm)
+
+    @property
+    def most_growth_mm(self) -> float:
+        """By how much any stretch between two hoops is longer than in the design, at most, mm."""
+        most, least = 0.0, 0.0
+        for now, then in zip(self.hoop_y_mm, self.designed_y_mm, strict=False):
+            least = min(least, now - then)
+            most = max(most, now - then - least)
+        return most
+
+    def driven_at(self, y_mm: float) -> float:
+        """Where a place of the design comes to lie: a share of its bay stays that share of it."""
+        return _carried(y_mm, self.designed_y_mm, self.hoop_y_mm)
+
+    def designed_at(self, y_mm: float) -> float:
+        """The place of the design that comes to lie there."""
+        return _carried(y_mm, self.hoop_y_mm, self.designed_y_mm)
+
+
+def _carried(at: float, here: tuple[float, ...], there: tuple[float, ...]) -> float:
+    """A place among stations ``here`` as it lies among ``there``; past the ends as far out."""
+    if not here or not there:
+        return at
+    if not here[0] < at < here[-1]:
+        end = 0 if at <= here[0] else -1
+        return there[end] + (at - here[end])
+    after = bisect.bisect_right(here, at)
+    share = (at - here[after - 1]) / (here[after] - here[after - 1])
+    return there[after - 1] + share * (there[after] - there[after - 1])

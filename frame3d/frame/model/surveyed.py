@@ -107,16 +107,25 @@ class GroundUnder(Struct, frozen=True, kw_only=True):
         Along the sockets of a side, from before the first hoop to past the last.
     front, back : GroundLine
         Across, at the first and the last hoop, from the left.
+    rises_mm : (float, float)
+        By how much sill boards that follow the ground go up: the lowest (less than 0 where it goes
+        down) and the highest of them.
     """
 
     left: GroundLine
     right: GroundLine
     front: GroundLine
     back: GroundLine
+    rises_mm: tuple[float, float] = (0.0, 0.0)
 
     def along(self, side: Side) -> GroundLine:
         """The line of a side."""
         return self.left if side is Side.LEFT else self.right
+
+
+def rises_of(ground: GroundUnder | None) -> tuple[float, float]:
+    """``rises_mm``; nothing on level ground."""
+    return (0.0, 0.0) if ground is None else ground.rises_mm
 
 
 def height_on(line: GroundLine, at_mm: float) -> float:

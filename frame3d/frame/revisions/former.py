@@ -22,11 +22,15 @@ __all__ = ["Former", "read_former"]
 
 
 class Former(Struct, frozen=True, kw_only=True):
-    """An older build: revision of its title block, its parts, and parts that it had before."""
+    """An older build: revision of its title block, its parts, and parts that it had before.
+
+    ``name`` is what it is called where it is no older build.
+    """
 
     revision: str
     parts: tuple[PartRecord, ...]
     retired: tuple[PartRecord, ...] = ()
+    name: str = ""
 
 
 class _Row(Struct, kw_only=True):

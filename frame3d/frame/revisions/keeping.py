@@ -70,7 +70,9 @@ def kept_marks(frame: Frame, former: Former) -> Frame:
     retired = [replace(r, count=0) for r in known if r.mark not in there]
     return replace(
         named,
-        since=Since(revision=former.revision, changes=changes, retired=tuple(retired)),
+        since=Since(
+            revision=former.revision, changes=changes, retired=tuple(retired), name=former.name
+        ),
     )
 
 

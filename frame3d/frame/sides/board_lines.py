@@ -11,7 +11,8 @@ joint block : a short length of the same board on the inside of a joint; outside
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import itertools
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
@@ -78,12 +79,19 @@ class BoardLine(Struct, frozen=True, kw_only=True):
 
     def joints(self, plan: LayoutContext, side: Side) -> tuple[float, ...]:
         """Where the boards of a side are joined, along Y, mm."""
-        run = (-self.overhang_mm, plan.grid.length_mm + self.overhang_mm)
+        grid = plan.grid.even
+        run = (-self.overhang_mm, grid.length_mm + self.overhang_mm)
         clear = self.block_mm / 2 + self.bolted_to.od_mm / 2 + _BLOCK_ROOM_MM
         reach = self.block_mm / 2 + _BESIDE_MM
-        barred = tuple((low - reach, high + reach) for low, high in self.behind_mm)
-        sides = joints_of_sides(run, plan.grid.hoop_y_mm, self.stock_mm, clear, barred)
-        return sides[SIDES.index(side)] if sides else ()
+        at = plan.grid.designed_at
+        barred = tuple((at(low - reach), at(high + reach)) for low, high in self.behind_mm)
+        sides = joints_of_sides(run, grid.hoop_y_mm, self.stock_mm, clear, barred)
+        if longest_mm(plan, run, sides) > self.stock_mm + _TINY:
+            # As driven a board would be longer than those that can be bought.
+            stock = self.stock_mm - plan.grid.most_growth_mm
+            sides = joints_of_sides(run, grid.hoop_y_mm, stock, clear, barred)
+        joints = sides[SIDES.index(side)] if sides else ()
+        return tuple(map(plan.grid.driven_at, joints))
 
     def rise(self, side: Side, number: int) -> float:
         """How much higher than the line the board of that number, from 0, stands, mm."""
@@ -100,6 +108,14 @@ class BoardLine(Struct, frozen=True, kw_only=True):
         return Placement.of(origin=(origin[0], start, origin[2]), x=along, y=up)
 
 
+def longest_mm(
+    plan: LayoutContext, run_mm: tuple[float, float], sides: Sequence[Sequence[float]]
+) -> float:
+    """The longest board of all sides, joined at these places of the design, as driven, mm."""
+    stops = ([*map(plan.grid.driven_at, (run_mm[0], *side, run_mm[1]))] for side in sides)
+    return max((b - a for side in stops for a, b in itertools.pairwise(side)), default=0.0)
+
+
 def on_boards(role: Role, side: Side, y_mm: float) -> Place:
     """A place on the boards of a side, by what they are for."""
     return Place(RunName(role, None, side), y_mm)
@@ -113,7 +129,7 @@ def check_line(plan: LayoutContext, line: BoardLine) -> None:
     DesignError
         Naming the field to change.
     """
-    spacing, say = plan.grid.spacing_mm, plan.say
+    spacing, say = min(plan.grid.bays_mm), plan.say
     run = plan.grid.length_mm + 2 * line.overhang_mm
     joints = [joint for side in SIDES for joint in line.joints(plan, side)]
     if run > line.stock_mm + _TINY and not joints:

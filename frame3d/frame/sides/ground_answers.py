@@ -288,7 +288,7 @@ def _skirt(lines: dict[Side, GroundLine], footing: Footing) -> Answer:
         ground = stretch_of(lines[gap.side], low, high)
         skirt = Skirt(
             side=gap.side, bay=gap.bay, low_mm=low, high_mm=high,
-            depths_mm=_depths(ground, footing.step_mm),
+            depths_mm=ripped_depths(ground, footing.step_mm),
         )  # fmt: skip
         skirts.append(skirt)
         if max(skirt.depths_mm) > footing.depth_mm or (gap.side, gap.bay) in footing.no_room:
@@ -307,7 +307,7 @@ def _skirt(lines: dict[Side, GroundLine], footing: Footing) -> Answer:
     )  # fmt: skip
 
 
-def _depths(ground: GroundLine, step_mm: float) -> Span:
+def ripped_depths(ground: GroundLine, step_mm: float) -> Span:
     """Depth at both ends so that the lower edge is as far above the ground as the board was.
 
     The line between the ends of the ground, raised over what rises between them.

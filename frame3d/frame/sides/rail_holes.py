@@ -32,8 +32,9 @@ def bored_pieces(frame: Frame) -> tuple[BoredPiece, ...]:
         numbers = []
         for hole in member.part.holes:
             y = start + way * hole.at_mm
-            # Hoops stand at equal spacing, so the nearest is known without a search.
-            number = min(max(round(y / frame.grid.spacing_mm), 0), len(hoops) - 1)
+            # Hoops stand at equal spacing by the design, so the nearest is known without a search.
+            number = round(frame.grid.designed_at(y) / frame.grid.even.spacing_mm)
+            number = min(max(number, 0), len(hoops) - 1)
             if abs(hoops[number] - y) < _ON_HOOP_MM:
                 numbers.append(number + 1)
         if len(numbers) > 1:

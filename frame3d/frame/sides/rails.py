@@ -9,6 +9,7 @@ face : the side of the hoops, inside or outside, that the rail lies on.
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import Face, Fixing, Rail, RailPlace
 from frame3d.errors import ArchError, DesignError, present
@@ -255,17 +256,8 @@ def rail_members(
 
 
 def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
-    rail, spacing = line.rail, plan.grid.spacing_mm
-    run = (-rail.overhang, plan.grid.length_mm + rail.overhang)
-    # A swage begins with its taper; a hole stays clear of both ends of it.
-    clear = _PAST_HOLE * plan.fasteners.hex.hole_mm
-    spans = rail_pieces(RailRun(
-        ends_mm=run, spacing_mm=spacing, stock_mm=rail.stock_length, overlap_mm=rail.overlap,
-        turn=line.number, beside_mm=rail.tube.od_mm + _BESIDE_MM,
-        barred_mm=tuple(
-            (y - rail.overlap - clear, y + TAPER_MM + clear) for y in line.also_bored_mm
-        ),
-    ))  # fmt: skip
+    rail, spacing = line.rail, min(plan.grid.bays_mm)
+    spans = _spans(plan, line)
     if spans is None:
         raise DesignError(
             f"{plan.say(rail.stock_length)} tube does not reach from mid-bay to mid-bay "
@@ -303,6 +295,36 @@ def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
             joined = (Place(line.run, end + rail.overlap / 2),)
             drafts.append(screw_at(plan, middle, (-x, -y, -z), spot, joined))
     return drafts
+
+
+def _spans(plan: LayoutContext, line: RailLine) -> list[tuple[float, float]] | None:
+    """Where the pieces begin and end: joined as in the design, between hoops as they stand."""
+    rail, grid = line.rail, plan.grid.even
+    # A swage begins with its taper; a hole stays clear of both ends of it.
+    clear, at = _PAST_HOLE * plan.fasteners.hex.hole_mm, plan.grid.designed_at
+    run = RailRun(
+        ends_mm=(-rail.overhang, grid.length_mm + rail.overhang), spacing_mm=grid.spacing_mm,
+        stock_mm=rail.stock_length, overlap_mm=rail.overlap,
+        turn=line.number, beside_mm=rail.tube.od_mm + _BESIDE_MM,
+        barred_mm=tuple(
+            (at(y - rail.overlap - clear), at(y + TAPER_MM + clear)) for y in line.also_bored_mm
+        ),
+    )  # fmt: skip
+    spans = _as_driven(plan, rail_pieces(run))
+    swages = [rail.overlap] * (len(spans or ()) - 1) + [0.0]
+    needed = [b - a + more for (a, b), more in zip(spans or (), swages, strict=False)]
+    if max(needed, default=0.0) > rail.stock_length + NEGLIGIBLE_MM:
+        # As driven a piece would be longer than the tube that can be bought.
+        shorter = replace(run, stock_mm=run.stock_mm - plan.grid.most_growth_mm)
+        spans = _as_driven(plan, rail_pieces(shorter))
+    return spans
+
+
+def _as_driven(
+    plan: LayoutContext, spans: list[tuple[float, float]] | None
+) -> list[tuple[float, float]] | None:
+    at = plan.grid.driven_at
+    return spans and [(at(start), at(end)) for start, end in spans]
 
 
 def _tube(plan: LayoutContext, line: RailLine, start: float, end: float, last: bool) -> Tube:

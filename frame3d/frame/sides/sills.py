@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from frame3d.design.tables.whole_design import SillBoard
 from frame3d.errors import DesignError, present
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.sides.board_lines import BoardLine, check_line, line_members
 from frame3d.frame.sides.side_openings import stop_stretches
-from frame3d.frame.sides.skirts import fitted_line, skirt_members
+from frame3d.frame.sides.skirts import answer_of, fitted_line, skirt_members
 from frame3d.geometry.placement import Vector, add
 
 _TINY = 1e-6
@@ -51,6 +53,18 @@ def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
     line, found = fitted_line(plan, line)
     drafts = line_members(plan, line)
     return drafts if found is None else [*drafts, *skirt_members(plan, line, found)]
+
+
+def boards_fitted(plan: LayoutContext) -> LayoutContext:
+    """``plan``, its ground with how far sill boards follow it: film and channel go by that."""
+    if plan.ground is None or plan.design.sill_board is None:
+        return plan
+    check_holes(plan)
+    found = answer_of(plan, sill_line(plan))
+    rises = [rise for side in found.taken.rises_mm.values() for rise in side] if found else []
+    if not rises:
+        return plan
+    return replace(plan, ground=replace(plan.ground, rises_mm=(min(rises), max(rises))))
 
 
 def sill_line(plan: LayoutContext) -> BoardLine:

@@ -17,6 +17,7 @@ from msgspec import Struct
 from frame3d.design.tables.whole_design import CoverListed, Design, StudMaterial
 from frame3d.frame.model.openings import DoorOpening, SideVent, door_name
 from frame3d.frame.model.roles import Grid
+from frame3d.frame.model.surveyed import GroundUnder, rises_of
 from frame3d.geometry.arch.arch import Arch, ArchStyle
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
 
@@ -70,10 +71,21 @@ def outer_half(arch: Arch) -> HalfCurve:
     return arch.half_offset(-arch.tube_od_mm / 2)
 
 
-def film_foot_mm(design: Design) -> float:
-    """Height from which the film is counted: the sill board's upper edge, or the ground; mm."""
+def film_foot_mm(design: Design, ground: GroundUnder | None) -> float:
+    """Height from which the film is counted: the sill board's upper edge, or the ground; mm.
+
+    Where boards follow the ground, that of the lowest: the film's edge stays straight.
+    """
     sill = design.sill_board
-    return 0.0 if sill is None else sill.bottom + sill.timber.depth_mm
+    low, _ = rises_of(ground)
+    return 0.0 if sill is None else sill.bottom + sill.timber.depth_mm + min(0.0, low)
+
+
+def channel_foot_mm(design: Design, ground: GroundUnder | None) -> float:
+    """Height from which channel runs up the end hoops: over the highest sill board, mm."""
+    low, high = rises_of(ground)
+    sill = design.sill_board is not None
+    return film_foot_mm(design, ground) + (max(0.0, high) - min(0.0, low) if sill else 0.0)
 
 
 def usable_mm(design: Design) -> float:
@@ -108,10 +120,11 @@ def channel_runs(
     grid: Grid,
     doors: Sequence[DoorOpening],
     vents: Sequence[SideVent],
+    ground: GroundUnder | None,
 ) -> tuple[ChannelRun, ...]:
     """Every run of channel, those alike once."""
     curve, length = outer_half(arch), grid.length_mm + arch.tube_od_mm
-    foot = film_foot_mm(design) * math.cos(arch.leg_lean_rad)
+    foot = channel_foot_mm(design, ground) * math.cos(arch.leg_lean_rad)
     girth = 2 * (curve.path.length_mm - distance_at_height(curve, foot))
     half = arch.tube_od_mm / 2
     whole = ((-half, grid.length_mm + half),)

@@ -103,15 +103,16 @@ def cover_lines(frame: Frame) -> CoverLines:
     """The cover of ``frame`` with the allowances of its design."""
     design, arch, grid = frame.design, frame.arch, frame.grid
     cover, curve = design.cover, outer_face(frame)
-    foot = film_foot_mm(design) * math.cos(arch.leg_lean_rad)
+    foot = film_foot_mm(design, frame.ground) * math.cos(arch.leg_lean_rad)
     girth = 2 * (curve.path.length_mm - distance_at_height(curve, foot))
     length = grid.length_mm + arch.tube_od_mm
+    below = below_channel_mm(design, arch, frame.ground)
     return CoverLines(
         girth_mm=girth,
-        film_width_mm=girth - 2 * below_channel_mm(design, arch) + 2 * cover.side_allowance,
+        film_width_mm=girth - 2 * below + 2 * cover.side_allowance,
         film_length_mm=length + 2 * cover.end_allowance,
         walls=_walls(frame, curve),
-        channel=channel_runs(design, arch, grid, frame.doors, frame.vents),
+        channel=channel_runs(design, arch, grid, frame.doors, frame.vents, frame.ground),
         channel_stock_mm=cover.channel_length,
         floor_mm2=arch.width_mm * grid.length_mm,
         covered_mm2=-2 * curve.x_mm * length,

@@ -147,7 +147,7 @@ def curtains_of(frame: Frame) -> Curtains | None:
     if design.curtain is None or not frame.vents:
         return None
     curtain, vent = design.curtain, frame.vents[0]
-    section = curtain_section(design, frame.arch)
+    section = curtain_section(design, frame.arch, frame.ground)
     tube, thick = curtain.tube, curtain.film_thickness
     hangs = section.drop_mm + curtain.overlap
     film = film_span(design, frame.arch, frame.grid, vent)

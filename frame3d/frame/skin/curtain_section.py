@@ -15,6 +15,7 @@ from frame3d.design.tables.curtain import Curtain, Hangs
 from frame3d.design.tables.whole_design import Design, Fixing, Hip, SideOpening, SillBoard
 from frame3d.errors import DesignError, present
 from frame3d.frame.joining.clamps import axis_distance_mm
+from frame3d.frame.model.surveyed import GroundUnder, rises_of
 from frame3d.frame.skin.channel_runs import film_foot_mm, outer_half
 from frame3d.geometry.arch.arch import Arch
 from frame3d.geometry.arch.arch_curve import ArchPoint, distance_at_height
@@ -61,8 +62,8 @@ class CurtainSection(Struct, frozen=True, kw_only=True):
         return (x - rolled_mm / 2, z - rolled_mm / 2 - _UNDER_HIP_MM)
 
 
-def curtain_section(design: Design, arch: Arch) -> CurtainSection:
-    """The section of the left side.
+def curtain_section(design: Design, arch: Arch, ground: GroundUnder | None) -> CurtainSection:
+    """The section of the left side; with boards that follow the ground, at the lowest of them.
 
     Raises
     ------
@@ -76,7 +77,8 @@ def curtain_section(design: Design, arch: Arch) -> CurtainSection:
     channel = _moved(hip, off, up)
     edge = _moved(hip, off, -half)
     face = design.socket.tube.od_mm / 2 + sill.timber.thickness_mm
-    top = _moved(leg, face, sill.timber.depth_mm)
+    lowest, _ = rises_of(ground)
+    top = _moved(leg, face, sill.timber.depth_mm + min(0.0, lowest))
     out, along = _out(leg), (math.cos(leg.heading_rad), math.sin(leg.heading_rad))
     radius, low = curtain.tube.od_mm / 2, curtain.overlap
     shut = (
@@ -156,7 +158,7 @@ def _is_inside(a: Point, b: Point, c: Point) -> bool:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) <= 1e-9
 
 
-def below_channel_mm(design: Design, arch: Arch) -> float:
+def below_channel_mm(design: Design, arch: Arch, ground: GroundUnder | None) -> float:
     """Film over the hoops that a separate curtain takes the place of, at one side, mm.
 
     Along the outer face, from the film's foot to the channel at the hip.
@@ -170,5 +172,5 @@ def below_channel_mm(design: Design, arch: Arch) -> float:
     _, _, up = hip_sizes(design, opening)
     curve = outer_half(arch)
     at = _moved(hip, arch.tube_od_mm / 2, up)
-    foot = film_foot_mm(design) * math.cos(arch.leg_lean_rad)
+    foot = film_foot_mm(design, ground) * math.cos(arch.leg_lean_rad)
     return distance_at_height(curve, min(at[1], curve.end.z_mm)) - distance_at_height(curve, foot)

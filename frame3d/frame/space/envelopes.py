@@ -17,7 +17,9 @@ import math
 
 from msgspec import Struct
 
+from frame3d.frame.model.bodies import ExtrudedOutline, TurnedProfile
 from frame3d.frame.model.end_forms import Flat, flat_width_mm, overhang_mm
+from frame3d.frame.model.fittings import GroundAnchor
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Board, ClampHalf, Part, Plate, Tube
 from frame3d.geometry.paths import Arc, advance
@@ -114,6 +116,8 @@ def part_bodies(part: Part) -> tuple[Body, ...]:
             return (Block(tuple((x, y, z) for x, y in part.outline for z in levels)),)
         case ClampHalf():
             return _of_clamp(part)
+        case GroundAnchor():
+            return _of_anchor(part)
     return ()
 
 
@@ -124,6 +128,21 @@ def _box(low: Vector, high: Vector) -> Block:
             for z in (low[2], high[2])
         )
     )  # fmt: skip
+
+
+def _of_anchor(anchor: GroundAnchor) -> tuple[Body, ...]:
+    """The lug, and a rod for each of what is round."""
+    found: list[Body] = []
+    for body in anchor.bodies:
+        match body:
+            case ExtrudedOutline():
+                levels = (body.low_mm, body.high_mm)
+                found.append(Block(tuple((x, y, z) for x, y in body.outline for z in levels)))
+            case TurnedProfile():
+                zs = [z for _, z, *_ in body.profile]
+                radius = max(r for r, *_ in body.profile)
+                found.append(Rod((0.0, 0.0, min(zs)), (0.0, 0.0, max(zs)), radius))
+    return tuple(found)
 
 
 def _of_tube(tube: Tube) -> tuple[Body, ...]:

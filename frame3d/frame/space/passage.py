@@ -37,7 +37,8 @@ END_ROLES = frozenset(
     {
         Role.STUD, Role.GIRT, Role.WALL_SILL, Role.WALL_BRACE, Role.DOOR_JAMB, Role.DOOR_HEADER,
         Role.THRESHOLD, Role.DOOR_LEAF, Role.HINGE, Role.DOOR_TRACK, Role.ROLL_TUBE,
-        Role.TRACK_NAILER, Role.BRACKET, Role.CURTAIN_GUIDE, Role.FLOOR_GUIDE,
+        Role.WALL_ANCHOR, Role.WALL_SKIRT, Role.TRACK_NAILER, Role.BRACKET,
+        Role.CURTAIN_GUIDE, Role.FLOOR_GUIDE,
     }
 )  # fmt: skip
 """What belongs to end walls."""

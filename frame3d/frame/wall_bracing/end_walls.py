@@ -11,6 +11,7 @@ from frame3d.errors import DesignError
 from frame3d.frame.doors.door_frames import door_members, openings
 from frame3d.frame.doors.jamb_heights import jamb_holes
 from frame3d.frame.doors.track_studs import with_track_studs
+from frame3d.frame.end_walls.anchors import anchor_members
 from frame3d.frame.end_walls.girts import girt_members
 from frame3d.frame.end_walls.studs import stud_demands, stud_stretches, upright_members
 from frame3d.frame.end_walls.wall import Wall, make_walls
@@ -22,6 +23,7 @@ from frame3d.frame.end_walls.wall_places import (
     upright_places,
     upright_source,
 )
+from frame3d.frame.end_walls.wall_skirts import skirt_members
 from frame3d.frame.hoops.demands import Demand
 from frame3d.frame.hoops.ridge import RidgeEnd
 from frame3d.frame.joining.stops import KeptClear
@@ -139,6 +141,8 @@ def wall_members(made: tuple[EndWallPlan, ...]) -> list[UnmarkedMember]:
             drafts += _of(upright_source(one.wall, upright), members)
         where = one.wall.where
         drafts += _of(f"{where}.sill", sill_members(one.wall, one.doors, one.uprights))
+        drafts += _of(f"{where}.sill", skirt_members(one.wall, one.doors, one.uprights))
+        drafts += _of(f"{where}.anchors", anchor_members(one.wall, one.doors, one.uprights))
         drafts += _of(f"{where}.girts", girt_members(one.wall, one.doors, one.uprights))
         drafts += door_members(one.wall, one.doors, one.uprights)
         drafts += _of(f"{where}.brace_height", brace_members(one.wall, one.braced))

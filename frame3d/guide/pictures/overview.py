@@ -163,7 +163,7 @@ def draw_film(canvas: Canvas, frame: Frame, projection: Projection, cut: Break) 
     for share in range(_FILM_STEPS + 1):
         here = curve.placed(path.at(path.length_mm * share / _FILM_STEPS))
         placed.append((here.x_mm, here.z_mm))
-    foot = film_foot_mm(frame.design)
+    foot = film_foot_mm(frame.design, frame.ground)
     half = [(x, z) for x, z in placed if z >= foot - 1.0] or placed
     outline = [*half, *((-x, z) for x, z in reversed(half[:-1]))]
     length = frame.grid.length_mm - cut.shift_mm

@@ -23,7 +23,7 @@ _TICK = 0.012
 
 def stake_picture(frame: Frame) -> Picture:
     """The plot from above: corners, diagonals, the triangle, the places of the sockets."""
-    form, grid = lengths_of(frame), frame.grid
+    form, grid = lengths_of(frame), frame.grid.even
     width, length = 2 * grid.socket_x_mm, grid.length_mm
     # A very long plot is drawn shorter, which is said below it.
     drawn = min(length, 3.2 * width)

@@ -58,6 +58,8 @@ PHASE_OF_ROLE = {
     Role.GIRT: Phase.WALLS,
     Role.WALL_SILL: Phase.WALLS,
     Role.WALL_BRACE: Phase.WALLS,
+    Role.WALL_ANCHOR: Phase.WALLS,
+    Role.WALL_SKIRT: Phase.WALLS,
     Role.DOOR_JAMB: Phase.WALLS,
     Role.DOOR_HEADER: Phase.WALLS,
     Role.THRESHOLD: Phase.WALLS,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
-from frame3d.design.tables.ends import EndWall, StudFoot
+from frame3d.design.tables.ends import EndWall, StudFoot, WallAnchors
 from frame3d.design.tables.whole_design import DoorKind, Hip
+from frame3d.frame.describe.wall_feet import sentences_of_end
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Bolt, Nut, Screw
 from frame3d.frame.model.roles import SKIN, Role, Side
@@ -15,10 +16,18 @@ from frame3d.guide.steps.phases import Phase
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given
 from frame3d.guide.words.words_lines import bolts_check, in_order
+from frame3d.site.earthwork.end_walls import anchored
+from frame3d.site.survey import site_of
+from frame3d.site.write.door_words import clearance_of, struck_at
+from frame3d.site.write.wall_words import gap_sentences
 
 __all__ = ["doors", "hips", "inspect", "walls"]
 
 _WHOLE = "{} in the whole frame"
+_DIG = (
+    "What holds the sill goes into the ground: have buried cables and pipes located before you "
+    "dig or drive."
+)
 _KINDS = {
     DoorKind.HINGED: "hinged", DoorKind.SLIDING: "sliding", DoorKind.ROLL_UP: "roll-up",
 }  # fmt: skip
@@ -77,7 +86,11 @@ def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
     wall = _wall(site)
     if _on_sill(site):
-        return ["Set the wall's sill level, in line with the end hoop."], [], []
+        own = site_of(site.frame)
+        gaps = [text for wall in own.walls if wall.end is site.step.end
+                for text in gap_sentences(own, wall)]  # fmt: skip
+        do = ["Set the wall's sill level, in line with the end hoop.", *gaps, *_anchored(site)]
+        return do, [], [_DIG] if any(m.role is Role.WALL_ANCHOR for m in site.step.members) else []
     do = [
         f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
         "ground."
@@ -85,6 +98,33 @@ def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
     return do, then, ["Studs go into the ground: have buried cables and pipes located before "
                       "you dig or drive."]  # fmt: skip
+
+
+def _anchored(site: StepContext) -> list[str]:
+    """How the sill is held to the ground, or that others see to it."""
+    end, spec = given(site.step.end), _wall(site)
+    do = list(sentences_of_end(site.frame, end))
+    pieces = anchored(site.frame, end)
+    if not pieces:
+        return do
+    places = "; ".join(
+        f"{one.member.mark} {_from_middle(site, (one.low_x_mm + one.high_x_mm) / 2)}, top "
+        f"{site.say(one.above_mm)} above its ground" for one in pieces
+    )  # fmt: skip
+    how = {
+        WallAnchors.STAKES: "Drive the stakes plumb against the inner edge of the sill",
+        WallAnchors.POSTS: "Dig for the posts, set them plumb against the inner edge of the sill",
+        WallAnchors.GROUND_ANCHORS: "Turn the ground anchors in along the inner edge of the sill",
+    }[spec.anchors]
+    until = "the lug lies on the sill" if spec.anchors is WallAnchors.GROUND_ANCHORS else (
+        "the top is level with that of the sill"
+    )  # fmt: skip
+    return [*do, f"{how} until {until}, and screw the sill to them: {places}."]
+
+
+def _from_middle(site: StepContext, x_mm: float) -> str:
+    side = "left" if x_mm < 0 else "right"
+    return f"{site.say(abs(x_mm))} {side}"
 
 
 def _wall(site: StepContext) -> EndWall:
@@ -165,8 +205,23 @@ def doors(site: StepContext) -> Words:
                       figure=f"{site.say(clear_width_mm(door))} by {site.say(door.height_mm)}")
                 for door in openings
             ),
+            *(check for door in openings for check in _leaf_checks(site, door)),
             *bolts_check(site),
         ),
+    )  # fmt: skip
+
+
+def _leaf_checks(site: StepContext, door: DoorOpening) -> tuple[Check, ...]:
+    """What is clear under a leaf on its whole way, on ground that was measured or is level."""
+    under = site_of(site.frame).under(door)
+    if under.struck is None:
+        return ()
+    at = struck_at(site.frame, under)
+    return (
+        Check(what=f"Under a leaf of the {_KINDS[door.kind]} door over the highest ground on its "
+              f"way,{at}" if at else
+              f"Under a leaf of the {_KINDS[door.kind]} door, over level ground",
+              figure=clearance_of(site.frame, under)),
     )  # fmt: skip
 
 

@@ -87,7 +87,7 @@ def _mended(site: StepContext) -> tuple[Check, ...]:
 
 def stake(site: StepContext) -> Words:
     """Corners, diagonals and the places of the sockets."""
-    design, spacing = site.frame.design, site.frame.grid.spacing_mm
+    design, spacing = site.frame.design, site.survey.frame.grid.spacing_mm
     out, hoops = site.survey.setting_out, len(site.frame.grid.hoop_y_mm)
     corner, square = out.axes.name, out.square
     within = limit_text(site.form, design.tolerances.socket_spacing)
@@ -140,11 +140,12 @@ def _taped(site: StepContext) -> str:
 
 def _running(site: StepContext) -> str:
     """Running distances of the sockets from one end; of a long tunnel how they go on."""
-    places = site.frame.grid.hoop_y_mm
+    grid = site.survey.frame.grid
+    places = grid.hoop_y_mm
     if len(places) <= _MOST_LISTED:
         return ", ".join(site.say(place) for place in places)
     first = ", ".join(site.say(place) for place in places[:8])
-    return f"{first} and so on by {site.say(site.frame.grid.spacing_mm)} to {site.say(places[-1])}"
+    return f"{first} and so on by {site.say(grid.spacing_mm)} to {site.say(places[-1])}"
 
 
 def diagonals_text(site: StepContext, length_mm: float) -> str:

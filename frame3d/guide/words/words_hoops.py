@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.places import numbers_text
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
@@ -82,7 +83,7 @@ def raising(site: StepContext) -> Words:
         "Before letting go of the first hoop, hold it both ways along the tunnel with "
         f"temporary braces, or ropes to stakes. {_until_braced(site)}",
         "Raise the next hoop and tie it to the one before at the top and at both sides, "
-        f"{site.say(frame.grid.spacing_mm)} apart.",
+        f"{bay_text(frame)} apart.",
     ]
     do += _ties(site)
     return Words(
@@ -100,7 +101,7 @@ def raising(site: StepContext) -> Words:
             Check(what="Each leg in its socket, to the mark on the leg",
                   figure=site.say(socket.insertion)),
             Check(what="Between neighbours at the top, centre to centre",
-                  figure=site.say(frame.grid.spacing_mm)),
+                  figure=bay_text(frame)),
             Check(what="Plumb line from the top of the first and last hoops: distance to each "
                        "socket's centre, at socket-top height",
                   figure=f"{site.say(across / 2)} on both sides"),

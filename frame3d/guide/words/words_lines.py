@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.places import numbers_text
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import Bolt
@@ -35,7 +36,7 @@ def ridge(site: StepContext) -> Words:
         do=(
             f"Put the pieces on one after another from the front: {in_order(site.step.members)}.",
             _joint(site),
-            f"Hold each hoop at {site.say(site.frame.grid.spacing_mm)} from the last while "
+            f"Hold each hoop at {bay_text(site.frame)} from the last while "
             f"its {_fastener(site)} goes in; keep everything hand tight until the last piece "
             "is on, then tighten all.",
             *_missing_holes(site),
@@ -59,7 +60,7 @@ def rails(site: StepContext) -> Words:
         )
         + ".",
         _joint(site),
-        f"Hold the hoops at {site.say(site.frame.grid.spacing_mm)} while each "
+        f"Hold the hoops at {bay_text(site.frame)} while each "
         f"{_fastener(site)} goes in; tighten when the line is complete.",
         *_missing_holes(site),
     ]
@@ -305,7 +306,7 @@ def _spacing(site: StepContext) -> tuple[Check, ...]:
     grid = site.frame.grid
     return (
         Check(what="Between hoops at this rail, centre to centre",
-              figure=site.say(grid.spacing_mm)),
+              figure=bay_text(site.frame)),
         Check(what="Between the first and the last hoop at this rail",
               figure=f"{site.say(grid.length_mm)}, as at the ground"),
         *bolts_check(site),

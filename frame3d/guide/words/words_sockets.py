@@ -11,7 +11,7 @@ from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.words.words_ground import diagonals_text
 from frame3d.site.built.differences import Answer
 from frame3d.site.driving.driving_plan import Driven
-from frame3d.site.write.built_words import again_words, answer_counts, size_words
+from frame3d.site.write.built_words import again_words, answer_counts, answer_text, size_words
 from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.words import driving_note
 
@@ -20,7 +20,7 @@ __all__ = ["sockets"]
 
 def sockets(site: StepContext) -> Words:
     """Driving to the string."""
-    frame, driving = site.frame, site.survey.driving
+    frame, driving = site.survey.frame, site.survey.driving  # as designed: they are driven to that
     sloped = driving is not None and bool(driving.string.rise)
     across, _ = socket_tops(frame)
     lines = "two strings of one slope" if sloped else "two level lines"
@@ -63,7 +63,7 @@ def _as_driven(site: StepContext) -> tuple[str, ...]:
     return (
         " ".join((told, *again_words(survey))),
         *(
-            f"{size_words(survey, one)}: {one.answer.value}."
+            f"{size_words(survey, one)}: {answer_text(site.form, one)}."
             for one in survey.differences
             if one.answer in on_site
         ),

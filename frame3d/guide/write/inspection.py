@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.guide.steps.days import plan_days
@@ -43,7 +44,7 @@ def inspection_pdf(frame: Frame, status: SetStatus = UNCHECKED) -> bytes:
     from frame3d.sheets.paper.table_pages import Form, FormColumn, table_pdf
 
     project = frame.design.project
-    title = f"{project.name}: inspection record"
+    title = f"{titled(frame)}: inspection record"
     forms = []
     for one in occasions(frame):
         heads, blanks = _columns(frame, one)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from frame3d.frame.describe.as_built import bay_text
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -19,7 +20,7 @@ def differences(own: Frame, other: Frame) -> tuple[str, ...]:
         ("ridge height", lambda f: say(f.arch.ridge_height_mm)),
         ("leg height", lambda f: say(f.arch.leg_height_mm)),
         ("length", lambda f: say(f.grid.length_mm)),
-        ("hoops", lambda f: f"{len(f.grid.hoop_y_mm)} at {say(f.grid.spacing_mm)}"),
+        ("hoops", lambda f: f"{len(f.grid.hoop_y_mm)} at {bay_text(f)}"),
         ("tube of the hoops", lambda f: f.design.hoop.tube.name),
         ("sockets in the ground", lambda f: say(f.design.socket.length - f.design.socket.exposed)),
         ("lines of rails", lambda f: str(len(f.design.rail))),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -104,7 +104,7 @@ def _is_near(item: Stroke | ArcStroke | CircleStroke, u: float, v: float, reach:
     )
 
 
-def numbered(view: PlacedView, sheets: dict[int, int]) -> PlacedView:
+def numbered(view: PlacedView, sheets: Mapping[int, str]) -> PlacedView:
     """``view`` with the numbers of the sheets in its call-outs, by the number of the detail."""
     if not any(isinstance(i, Label) and i.layer is Layer.CALL_OUTS for i in view.primitives):
         return view
@@ -117,7 +117,7 @@ def numbered(view: PlacedView, sheets: dict[int, int]) -> PlacedView:
     return replace(view, primitives=primitives)
 
 
-def _with_sheet(text: str, sheets: dict[int, int]) -> str:
+def _with_sheet(text: str, sheets: Mapping[int, str]) -> str:
     number = int(text.removeprefix("Detail ").partition(",")[0])
     return text.replace(f"sheet {_SHEET}", f"sheet {sheets[number]}")
 

@@ -17,6 +17,8 @@ WALL_ROLES = (
     Role.GIRT,
     Role.WALL_SILL,
     Role.WALL_BRACE,
+    Role.WALL_ANCHOR,
+    Role.WALL_SKIRT,
     Role.DOOR_JAMB,
     Role.DOOR_HEADER,
     Role.THRESHOLD,

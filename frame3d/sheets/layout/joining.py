@@ -88,16 +88,16 @@ def _is_nearly_empty(builder: SheetSetBuilder, draft: UnnumberedSheet) -> bool:
 
 
 def _may_be_joined(draft: UnnumberedSheet) -> bool:
-    return draft.kind in _KINDS or (draft.kind == GENERAL and draft.family != "")
+    return draft.kind in _KINDS or (draft.kind == GENERAL and draft.group != "")
 
 
 def _both(
     builder: SheetSetBuilder, first: UnnumberedSheet, second: UnnumberedSheet
 ) -> UnnumberedSheet | None:
     """The two on one sheet; None where they are not to be, or have no room."""
-    if not _may_be_joined(first) or (first.kind, first.family) != (second.kind, second.family):
+    if not _may_be_joined(first) or _sort_of(first) != _sort_of(second):
         return None
-    if not first.family and _has_tables(first) and _has_tables(second):
+    if not first.group and _has_tables(first) and _has_tables(second):
         return None
     if first.kind == GENERAL and len({view.scale for view in (*first.views, *second.views)}) > 1:
         return None
@@ -107,6 +107,10 @@ def _both(
     notes = joined_notes(first.notes, second.notes)
     rows = _rows(builder, first, second, notes)
     return replace(first, title=title, rows=rows, notes=notes) if rows else None
+
+
+def _sort_of(draft: UnnumberedSheet) -> tuple[str, str, str]:
+    return draft.kind, draft.family, draft.group
 
 
 def joined_notes(first: Sequence[str], second: Sequence[str]) -> tuple[str, ...]:
@@ -135,7 +139,7 @@ def _rows(
 def _has_tables(draft: UnnumberedSheet) -> bool:
     """Whether there are tables, whose letters stand for what is on this sheet alone.
 
-    Those of a family name what they are of.
+    Those of a group name what they are of.
     """
     return any(not view.to_scale for view in draft.views)
 

@@ -38,7 +38,7 @@ def add_piece(
     notes: Sequence[str],
     *,
     kind: str = PART,
-    family: str = "",
+    group: str = "",
 ) -> None:
     """A sheet of ``views`` with ``tables``; on more sheets where they don't fit on one."""
     ground = builder.ground(notes)
@@ -46,7 +46,7 @@ def add_piece(
     best = _together(builder, views, words, ground)
     alone = _together(builder, views, [], ground) if words else None
     if best and (alone is None or not _is_better(alone, best)):
-        builder.add_rows(title, best, notes, kind, family)
+        builder.add_rows(title, best, notes, kind, group)
         return
     left: Sequence[Words] = tables
     if alone:

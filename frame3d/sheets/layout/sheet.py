@@ -63,6 +63,8 @@ class Sheet(Struct, frozen=True, kw_only=True):
     labels : tuple of Label
         Notes and titles of views, on the paper, mm.
     block : TitleBlock
+    family : str
+        What drew it, by which it can be asked for alone; empty for what tells of the whole set.
     """
 
     number: int
@@ -73,6 +75,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...]
     block: TitleBlock
+    family: str = ""
 
 
 class SheetFinding(Struct, frozen=True, kw_only=True):

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Grid
@@ -22,7 +23,6 @@ from frame3d.sheets.annotation.detail_places import DetailPages, DetailPlace, Ho
 from frame3d.sheets.layout.compose import DrawingArea, Run, best_scale, ground_of
 from frame3d.sheets.layout.sheet import SheetFinding
 from frame3d.sheets.primitives.paper import Paper
-from frame3d.site.write.built_words import as_built_mark
 from frame3d.units import LengthFormat
 
 _LEAST_HOOPS = 2
@@ -45,7 +45,9 @@ class UnnumberedSheet(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...]
     kind: str = GENERAL
     family: str = ""
-    """General drawings of one family may share a sheet, and other kinds with tables."""
+    """What it is drawn by, by its name in the set; sheets of two families are never joined."""
+    group: str = ""
+    """General drawings of one group may share a sheet, and other kinds with tables."""
 
     @property
     def views(self) -> tuple[PlacedView, ...]:
@@ -67,6 +69,8 @@ class SheetSetBuilder(Struct):
     """How many drafts lie before the sheets of details."""
     status: SetStatus = UNCHECKED
     """What cover and title blocks say of the set."""
+    family: str = ""
+    """What is being drawn, by its name in the set."""
     series: str = ""
     """What stands after the number of the set where its sheets are counted apart from others."""
 
@@ -82,10 +86,10 @@ class SheetSetBuilder(Struct):
         views: Sequence[PlacedView],
         notes: Sequence[str],
         kind: str = GENERAL,
-        family: str = "",
+        group: str = "",
     ) -> None:
         """One more sheet, its views one below the other."""
-        self.add_rows(title, [[view] for view in views], notes, kind, family)
+        self.add_rows(title, [[view] for view in views], notes, kind, group)
 
     def add_rows(
         self,
@@ -93,11 +97,11 @@ class SheetSetBuilder(Struct):
         rows: Sequence[Sequence[PlacedView]],
         notes: Sequence[str],
         kind: str = GENERAL,
-        family: str = "",
+        group: str = "",
     ) -> None:
         """One more sheet of rows of views; what these could not place becomes findings.
 
-        ``kind`` is the type of document by ISO 7200; what is of one ``family`` may share a
+        ``kind`` is the type of document by ISO 7200; what is of one ``group`` may share a
         sheet though it is general or has tables.
         """
         number = len(self.drafts) + 1
@@ -106,7 +110,8 @@ class SheetSetBuilder(Struct):
             rows=tuple(tuple(row) for row in rows),
             notes=tuple(notes),
             kind=kind,
-            family=family,
+            family=self.family,
+            group=group,
         )
         self.drafts.append(draft)
         for problem in dict.fromkeys(

@@ -20,6 +20,8 @@ class Page(Struct, frozen=True, kw_only=True):
         On the paper, mm.
     notes : tuple of str or None
         What stands beside the title block with the cautions; None for neither.
+    family : str
+        As a sheet has it.
     """
 
     title: str
@@ -27,6 +29,7 @@ class Page(Struct, frozen=True, kw_only=True):
     views: tuple[SheetView, ...] = ()
     primitives: tuple[PaperInk, ...] = ()
     notes: tuple[str, ...] | None = ()
+    family: str = ""
 
 
 __all__ = ["Page"]

@@ -6,7 +6,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.sheets.layout.listing import Column, Listing
 from frame3d.sheets.primitives.primitives import Align
 from frame3d.site.survey import site_of
-from frame3d.site.write.built_words import answer_counts, in_order
+from frame3d.site.write.built_words import answer_counts, answer_text, in_order
 from frame3d.units import LengthFormat
 
 __all__ = ["built_listing"]
@@ -25,7 +25,7 @@ def built_listing(frame: Frame, lengths: LengthFormat) -> Listing:
         ),
         rows=tuple(
             (one.mark, one.what, one.where, lengths.text(one.designed_mm),
-             lengths.text(one.built_mm), one.answer.value, " ".join(one.sockets))
+             lengths.text(one.built_mm), answer_text(lengths, one), " ".join(one.sockets))
             for one in in_order(site)
         ),
         note="As built goes by the tops that were measured: a rail's holes lie as far apart as its "

@@ -62,8 +62,10 @@ _LEAST_HOOPS = 4
 """No isometric view shows fewer hoops, if there are as many."""
 
 LIST_TITLE = "List of sheets"
+COVER = "cover"
+"""The family of the cover, as a sheet has it."""
 
-__all__ = ["CAUTIONS", "LIST_TITLE", "cover_pages", "general_notes"]
+__all__ = ["CAUTIONS", "COVER", "LIST_TITLE", "cover_pages", "general_notes"]
 
 
 def general_notes(frame: Frame) -> tuple[str, ...]:
@@ -110,7 +112,7 @@ def cover_pages(
     height : float
         Of the letters, mm.
     titles : sequence of str
-        Of all sheets, the cover's own first.
+        Of all sheets, the cover's own first; empty while they are not known, for no list of them.
     status : SetStatus
         Errors and lists not given stand in a box over the view.
     list_sheet : int
@@ -136,6 +138,7 @@ def cover_pages(
     pages = [
         Page(
             title="Cover",
+            family=COVER,
             kind="Cover sheet",
             views=(view[0],) if view else (),
             primitives=(*heading, *stop, *words, *notes, *primitives, *(view[1] if view else ())),
@@ -211,6 +214,8 @@ def _column(
         made, _, low = filled(table, (left, bottom, right, top))
         primitives += made
         top = low - _GAP_MM
+    if not titles:
+        return primitives, True
     for blocks in range(1, _MOST_BLOCKS + 1):
         width = (right - left - (blocks - 1) * BETWEEN_MM) / blocks
         table = fitted(_sheet_list(titles), width, height)

@@ -13,10 +13,7 @@ from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.detail_places import Home, called_out
 from frame3d.sheets.details.detail_sheets import detail_pages, detail_sheets
-from frame3d.sheets.layout.compose import (
-    best_scale,
-    broken,
-)
+from frame3d.sheets.layout.compose import best_scale, broken, note_height_mm
 from frame3d.sheets.layout.joining import join_sheets
 from frame3d.sheets.layout.part_layout import add_piece
 from frame3d.sheets.layout.sheet import SheetSet
@@ -30,6 +27,7 @@ from frame3d.sheets.layout.shelves import on_one_sheet, pages_of_rows
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.sheets.projection.silhouettes import ABOVE
 from frame3d.sheets.projection.stretch import stretches, whole
+from frame3d.sheets.sets.cover_sheet import COVER, cover_pages
 from frame3d.sheets.sets.end_wall_sheets import end_walls
 from frame3d.sheets.sets.front_and_back import front_and_back
 from frame3d.sheets.sets.ground_sheets import add_plot, add_survey
@@ -69,13 +67,55 @@ def draw_sheets(
     """
     builder = builder_for(frame, status)
     builder.details = detail_pages(builder)
-    for done, add_sheets in enumerate(_SET):
+    for done, family in enumerate(_SET):
         if tell:
             tell("drawing the sheets", done, len(_SET))
-        add_sheets(builder)
+        _add_family(builder, family)
     join_sheets(builder)
     front, back = front_and_back(builder, sawn)
     return sheet_set_of(builder, front, back)
+
+
+def draw_one(frame: Frame, status: SetStatus, family: str, place: int) -> SheetSet | None:
+    """One sheet of the set, by what draws it, long before all of them are there.
+
+    It is the one that the set will hold, but for what only the whole set tells: numbers of
+    sheets, for which there is ``?``, and on the cover their list.
+
+    Parameters
+    ----------
+    frame : Frame
+    status : SetStatus
+    family : str
+        As a sheet has it.
+    place : int
+        Which of that family, from 0; the last one if there are fewer.
+
+    Returns
+    -------
+    SheetSet or None
+        With this sheet alone; None where there is none that can be drawn alone.
+    """
+    builder = builder_for(frame, status)
+    if family == COVER:
+        cover = cover_pages(frame, builder.paper, note_height_mm(builder.paper), (), status)
+        return sheet_set_of(builder, cover, whole=False)
+    if family not in _SET:
+        return None
+    if family in _CALLING_OUT:
+        builder.details = detail_pages(builder)
+    _add_family(builder, family)
+    join_sheets(builder)
+    if not builder.drafts:
+        return None
+    builder.drafts, builder.findings = [builder.drafts[: place + 1][-1]], []
+    return sheet_set_of(builder, whole=False)
+
+
+def _add_family(builder: SheetSetBuilder, family: str) -> None:
+    builder.family = family
+    for add_sheets in _SET[family]:
+        add_sheets(builder)
 
 
 def _socket_plan(builder: SheetSetBuilder) -> None:
@@ -222,25 +262,23 @@ def _clearances(builder: SheetSetBuilder) -> None:
         if view is None:
             builder.missing(wanted.title)
         else:
-            builder.add(view.title, [view], clearance.NOTES, family="clearances")
+            builder.add(view.title, [view], clearance.NOTES, group="clearances")
 
 
-_SET = (
-    _plot,
-    _socket_plan,
-    add_survey,
-    _end_elevation,
-    end_walls,
-    _cross_sections,
-    _side_elevations,
-    add_part_sheets,
-    side_boards,
-    wall_timber,
-    door_sheets,
-    plate_sheets,
-    detail_sheets,
-    _cover,
-    _curtains,
-    _clearances,
-)
-"""What makes the sheets of a set, in their order."""
+_SET: dict[str, tuple[Callable[[SheetSetBuilder], None], ...]] = {
+    "plot": (_plot,),
+    "sockets": (_socket_plan, add_survey),
+    "end elevation": (_end_elevation,),
+    "end walls": (end_walls,),
+    "cross sections": (_cross_sections,),
+    "sides": (_side_elevations,),
+    # Sheets of parts may be joined with each other, and with no others.
+    "parts": (add_part_sheets, side_boards, wall_timber, door_sheets, plate_sheets),
+    "details": (detail_sheets,),
+    "cover plan": (_cover,),
+    "curtains": (_curtains,),
+    "clearances": (_clearances,),
+}
+"""What makes the sheets of a set, by family, in their order."""
+_CALLING_OUT = {"sockets", "end elevation", "end walls", "cross sections", "sides", "details"}
+"""Families whose views call details out."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -29,6 +29,9 @@ from frame3d.sheets.primitives.paper import paper_of, scale_text
 from frame3d.sheets.primitives.primitives import Label, Stroke
 from frame3d.units import LengthFormat, UnitSystem
 
+_OPEN = "?"
+"""A number that is not known yet."""
+
 __all__ = ["builder_for", "sheet_set_of"]
 
 
@@ -47,14 +50,21 @@ def builder_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
 
 
 def sheet_set_of(
-    builder: SheetSetBuilder, front: Sequence[Page] = (), back: Sequence[Page] = ()
+    builder: SheetSetBuilder,
+    front: Sequence[Page] = (),
+    back: Sequence[Page] = (),
+    *,
+    whole: bool = True,
 ) -> SheetSet:
-    """The drafts on the builder as numbered sheets, between the pages before and after them."""
+    """The drafts on the builder as numbered sheets, between the pages before and after them.
+
+    Where they are not the ``whole`` set, what numbers they have in it is left open, as ``?``.
+    """
     output = builder.frame.design.output
-    count = len(front) + len(builder.drafts) + len(back)
+    count = len(front) + len(builder.drafts) + len(back) if whole else None
     first = len(front) + builder.details_from + 1
     places = builder.details.places if builder.details else ()
-    details = {place.number: first + place.page for place in places}
+    details = {place.number: str(first + place.page) if whole else _OPEN for place in places}
     items: list[UnnumberedSheet | Page] = [*front, *builder.drafts, *back]
     sheets = [
         _sheet(builder, number, _called(item, details), count)
@@ -73,13 +83,15 @@ def sheet_set_of(
     )
 
 
-def _called(draft: UnnumberedSheet, details: dict[int, int]) -> UnnumberedSheet:
+def _called(draft: UnnumberedSheet, details: Mapping[int, str]) -> UnnumberedSheet:
     """``draft`` with the sheets of the details in its call-outs."""
     rows = tuple(tuple(numbered(view, details) for view in row) for row in draft.rows)
     return replace(draft, rows=rows)
 
 
-def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int) -> Sheet:
+def _sheet(
+    builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count: int | None
+) -> Sheet:
     ground = builder.ground(draft.notes)
     placed = in_rows(draft.rows, ground, builder.lengths)
     if placed is None:
@@ -102,10 +114,11 @@ def _sheet(builder: SheetSetBuilder, number: int, draft: UnnumberedSheet, count:
             draft.kind,
             [view.scale for view in draft.views if view.to_scale],
         ),
+        family=draft.family,
     )
 
 
-def _page(builder: SheetSetBuilder, number: int, page: Page, count: int) -> Sheet:
+def _page(builder: SheetSetBuilder, number: int, page: Page, count: int | None) -> Sheet:
     """A cover or a schedule; where it has no notes of its own, its primitives says all."""
     labels: list[Label] = [item for item in page.primitives if isinstance(item, Label)]
     if page.notes is not None:
@@ -121,17 +134,24 @@ def _page(builder: SheetSetBuilder, number: int, page: Page, count: int) -> Shee
         strokes=tuple(strokes),
         labels=tuple(labels),
         block=_title_block(builder, number, count, page.title, page.kind, []),
+        family=page.family,
     )
 
 
 def _title_block(
-    builder: SheetSetBuilder, number: int, count: int, title: str, kind: str, scales: Sequence[int]
+    builder: SheetSetBuilder,
+    number: int,
+    count: int | None,
+    title: str,
+    kind: str,
+    scales: Sequence[int],
 ) -> TitleBlock:
     project = builder.frame.design.project
     used = sorted(set(scales))
     said = scale_text(used[0], builder.lengths.system) if used else "none"
     imperial = builder.lengths.system is UnitSystem.IMPERIAL
     standard = builder.frame.design.output.sheets
+    between = "/" if standard is SheetStandard.ISO else "of"
     return TitleBlock(
         owner=project.owner,
         project=project.name,
@@ -143,7 +163,7 @@ def _title_block(
         scale=said if len(used) < 2 else "as shown",
         number=builder.number,
         revision=shown_revision(builder.frame),
-        sheet=f"{number} {'/' if standard is SheetStandard.ISO else 'of'} {count}",
+        sheet=f"{number if count else _OPEN} {between} {count or _OPEN}",
         paper=builder.paper.name,
         dimensions="feet and inches" if imperial else "millimetres",
         status=builder.status_field,

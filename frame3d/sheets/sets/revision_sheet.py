@@ -51,6 +51,7 @@ def _listing(title: str, rows: tuple[tuple[str, ...], ...]) -> Listing:
 
 def gone_listing(frame: Frame) -> Listing:
     """The parts of the older build that are made no more."""
+    since = frame.since
     return Listing(
         title="Schedule of parts no longer made",
         columns=(
@@ -59,7 +60,7 @@ def gone_listing(frame: Frame) -> Listing:
             Column(head=GONE_HEADS[4], align=Align.RIGHT), Column(head=GONE_HEADS[5]),
         ),
         rows=gone_rows(frame),
-        note="Parts no longer made are those of the older build, with its counts.",
+        note=f"Parts no longer made are those of {since.words}, with its counts." if since else "",
     )  # fmt: skip
 
 

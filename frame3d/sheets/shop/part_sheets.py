@@ -115,7 +115,7 @@ def _hoop_assemblies(builder: SheetSetBuilder, uses: Uses) -> None:
             (point_table(sheet, hoops),),
             _hoop_notes(sheet, numbers),
             kind=ASSEMBLY,
-            family="hoops",
+            group="hoops",
         )
 
 

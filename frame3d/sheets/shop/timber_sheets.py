@@ -43,6 +43,8 @@ WALL_ROLES = (
     Role.DOOR_JAMB,
     Role.GIRT,
     Role.WALL_SILL,
+    Role.WALL_SKIRT,
+    Role.WALL_ANCHOR,
     Role.DOOR_HEADER,
     Role.THRESHOLD,
 )

@@ -126,7 +126,7 @@ def _laid(frame: Frame, half: float) -> Iterator[_Laid]:
 
 
 def _foot(frame: Frame) -> float:
-    return film_foot_mm(frame.design) * math.cos(frame.arch.leg_lean_rad)
+    return film_foot_mm(frame.design, frame.ground) * math.cos(frame.arch.leg_lean_rad)
 
 
 def _along_face(frame: Frame, curve: HalfCurve, member: Member[Channel], start: float) -> float:

@@ -8,9 +8,18 @@ from collections.abc import Hashable
 from msgspec import Struct
 from msgspec.structs import replace
 
+from frame3d.frame.describe.wall_feet import sentences_of_end
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.crown import crown_of
-from frame3d.sheets.annotation.annotations import Annotation, Chain, Running, Table, View, ViewEdge
+from frame3d.sheets.annotation.annotations import (
+    Annotation,
+    Chain,
+    LengthCell,
+    Running,
+    Table,
+    View,
+    ViewEdge,
+)
 from frame3d.sheets.annotation.pieces import END_CUT, NOTCH, piece_table
 from frame3d.sheets.primitives.primitives import Layer, Primitive, Stroke, around
 from frame3d.sheets.projection.ground_line import ground_before, ground_line, sink
@@ -20,6 +29,10 @@ from frame3d.sheets.views.door_hardware import bracket_tables, hardware_notes
 from frame3d.sheets.views.door_signs import door_notes, door_signs
 from frame3d.sheets.views.end_wall_marks import wall_marks
 from frame3d.sheets.views.seen_wall import CUT, UPRIGHTS, WallSeen
+from frame3d.site.earthwork.end_walls import anchored
+from frame3d.site.survey import site_of
+from frame3d.site.write.door_words import door_sentences
+from frame3d.site.write.wall_words import gap_sentences
 
 
 def notes(seen: WallSeen) -> tuple[str, ...]:
@@ -40,12 +53,43 @@ def notes(seen: WallSeen) -> tuple[str, ...]:
         lengths,
         *door_notes(sorted(seen.doors, key=seen.reveals)),
         *hardware_notes(seen),
+        *ground_notes(seen),
     )
+
+
+def ground_notes(seen: WallSeen) -> list[str]:
+    """What holds the sill; leaves and steps over the ground that was measured."""
+    site = site_of(seen.frame)
+    gaps = (wall for wall in site.walls if wall.end is seen.end)
+    return [
+        *sentences_of_end(seen.frame, seen.end),
+        *(text for wall in gaps for text in gap_sentences(site, wall)),
+        *(text for door in sorted(seen.doors, key=seen.reveals)
+          for text in door_sentences(site, door)),
+    ]  # fmt: skip
 
 
 def tables(seen: WallSeen) -> tuple[Table, ...]:
     """The pieces of an end wall, and where the brackets of a track sit."""
-    return (pieces(seen), *bracket_tables(seen))
+    return (pieces(seen), *bracket_tables(seen), *_anchor_tables(seen))
+
+
+def _anchor_tables(seen: WallSeen) -> tuple[Table, ...]:
+    """Where anchors stand, and how far above and in their own ground; none without them."""
+    pieces = anchored(seen.frame, seen.end)
+    if not pieces:
+        return ()
+    rows = tuple(
+        (
+            one.member.mark,
+            LengthCell(mm=abs(x), word="left" if x < 0 else "right" if x else ""),
+            LengthCell(mm=one.above_mm), LengthCell(mm=one.embedded_mm or 0.0),
+        )
+        for one in pieces
+        for x in [round(seen.across((one.low_x_mm + one.high_x_mm) / 2), 2)]
+    )  # fmt: skip
+    head = ("Mark", "From the centreline", "Above the ground", "In the ground")
+    return (Table(title="What holds the sill", head=head, rows=rows),)
 
 
 def pieces(seen: WallSeen) -> Table:
@@ -165,7 +209,8 @@ def are_alike(first: WallSeen, second: WallSeen) -> bool:
 def _gist(seen: WallSeen) -> set[str]:
     view = end_wall(seen, "")
     items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.primitives)
-    return {_rounded(item) for item in (*items, *view.annotations, *tables(seen))}
+    told = (*view.annotations, *tables(seen), *ground_notes(seen))
+    return {_rounded(item) for item in (*items, *told)}
 
 
 def _one_way(stroke: Stroke) -> Stroke:

@@ -19,9 +19,11 @@ def wall_marks(seen: WallSeen) -> list[Annotation]:
     annotations: list[Annotation] = [
         _upright(seen, shape) for shape in seen.of(*_UPRIGHTS, Role.CURTAIN_GUIDE)
     ]
+    annotations += [_anchor(shape) for shape in seen.of(Role.WALL_ANCHOR)]
     annotations += _girts(seen)
     for role, ways in (
         (Role.WALL_SILL, ((0, 1, 1.0), (0, 1, 2.2), (0, -1, 2.0), (0, -1, 4.0))),
+        (Role.WALL_SKIRT, ((0, -1, 2.0), (0, -1, 4.0), (0, -1, 6.0))),
         (Role.DOOR_HEADER, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
         (Role.THRESHOLD, ((0, -1, 2.0), (0, -1, 4.0), (0, 1, 1.0))),
         (Role.DOOR_TRACK, ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 0.8))),
@@ -54,6 +56,15 @@ def _upright(seen: WallSeen, shape: Silhouette) -> Mark:
         ways = _BESIDE if u > sum(opening) / 2 else _BESIDE[::-1]
     at = (u, (low + high) / 2)
     return Mark(text=shape.member.mark, at=at, ways=ways, half=((u1 - u0) / 2, 0.0))
+
+
+def _anchor(shape: Silhouette) -> Mark:
+    """Beside an anchor, near its foot."""
+    u0, v0, u1, v1 = shape.area.bounds
+    return Mark(
+        text=shape.member.mark, at=((u0 + u1) / 2, v0 + (v1 - v0) / 4), ways=_BESIDE,
+        half=((u1 - u0) / 2, 0.0),
+    )  # fmt: skip
 
 
 def _girts(seen: WallSeen) -> list[Annotation]:

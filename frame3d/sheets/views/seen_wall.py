@@ -24,6 +24,8 @@ CUT = (
     *UPRIGHTS,
     Role.GIRT,
     Role.WALL_SILL,
+    Role.WALL_SKIRT,
+    Role.WALL_ANCHOR,
     Role.DOOR_HEADER,
     Role.THRESHOLD,
     Role.DOOR_LEAF,

@@ -27,6 +27,7 @@ from frame3d.sheets.projection.silhouettes import ABOVE, Lines, reach_of, silhou
 from frame3d.sheets.projection.stretch import HoopRange, cut, marked, match_lines, shown
 from frame3d.site.staking.socket_names import axes_of, socket_name
 from frame3d.site.survey import site_of
+from frame3d.site.write.built_words import as_built_note
 from frame3d.site.write.ground_words import ground_statement
 
 _ROLES = (Role.SOCKET, Role.SILL_BOARD, Role.JOINT_BLOCK)
@@ -65,7 +66,7 @@ def notes(frame: Frame, shown_beside: Told) -> tuple[str, ...]:
         told.append(f"Beside each socket ({_kinds(frame)}): {shown_beside.value}.")
         if shown_beside is not Told.DRIVING:
             told.append("How each socket is driven is told whole on the sheets of driving.")
-    return (*told, "Hoops, rails and hardware are not shown.")
+    return (*told, *as_built_note(frame), "Hoops, rails and hardware are not shown.")
 
 
 class Seen(Struct, frozen=True, kw_only=True):

@@ -21,6 +21,7 @@ from ezdxf.entities.viewport import Viewport
 from ezdxf.fonts import fonts
 from ezdxf.math import Matrix44, Vec2, Vec3
 from ezdxf.path import Command, Curve4To
+from msgspec.structs import replace
 
 from frame3d.frame.describe.direction import as_seen
 from frame3d.sheets.layout.sheet import Sheet, SheetSet
@@ -218,7 +219,11 @@ def drawn_pages(
 
     ``drawing`` is that of the same sheets, if there is one already.
     """
-    drawing = drawing or document_of(sheet_set)
+    if drawing is None:
+        # A sheet of forty is drawn in a tenth of the time that a drawing of all of them takes.
+        wanted = tuple(s for s in sheet_set.sheets if only is None or s.number in only)
+        sheet_set = replace(sheet_set, sheets=wanted)
+        drawing = document_of(sheet_set)
     if not fonts.font_manager.has_font(FONT_FILE):
         # On a machine without fonts ezdxf would complain about each text, which it never sets.
         fonts.font_manager.scan_folder(font_path().parent)

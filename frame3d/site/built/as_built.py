@@ -5,8 +5,8 @@ two legs in the sockets; its legs can be sprung by so much more. It racks when t
 differ in height, or when one stands ahead of the other, by more than both tolerances
 together. Rails: each piece is laid where most of its holes go in, so that one hole takes its
 bolt just so, and the misfit of the others is what their hoops stand off from that one along
-the rail. A rail on a side goes by the sockets of that side, one at the ridge by the middle of
-both.
+the rail. A hoop stands square across, in the middle between its two sockets, and its rails on
+either side and at the ridge go by that.
 """
 
 from __future__ import annotations
@@ -239,7 +239,7 @@ def _holes(
     persuasion = frame.design.tolerances.persuasion
     made = []
     for piece in pieces:
-        offs = [(hoop, _along(measured, piece.side, hoop)) for hoop in piece.hoops]
+        offs = [(hoop, _along(measured, hoop)) for hoop in piece.hoops]
         known = [(hoop, off) for hoop, off in offs if off is not None]
         if len(known) < 2:
             continue
@@ -269,9 +269,8 @@ def _seat(offs: list[float], play: float, persuasion: float) -> float:
     return min(offs, key=merit)
 
 
-def _along(measured: dict[str, TopOff], side: Side, hoop: int) -> float | None:
-    """How far a hoop stands off along the rail of a side, mm."""
-    sides = (side,) if side is not Side.MIDDLE else (Side.LEFT, Side.RIGHT)
-    tops = [measured.get(socket_name(hoop, one)) for one in sides]
+def _along(measured: dict[str, TopOff], hoop: int) -> float | None:
+    """How far a hoop stands off along its rails, mm."""
+    tops = [measured.get(socket_name(hoop, one)) for one in (Side.LEFT, Side.RIGHT)]
     offs = [top.along_mm for top in tops if top is not None]
     return sum(offs) / len(tops) if len(offs) == len(tops) else None

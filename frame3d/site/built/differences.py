@@ -1,7 +1,8 @@
 """What differs between the design and the frame as it was driven, and what becomes of each part.
 
-All follows from the tops: a rail's holes lie as far apart as its hoops stand, a board ends where
-its bay does, a door's header goes up and down with the hoop that its wall hangs on. A part that
+All follows from the tops, and lengths along the tunnel from the grid as driven, on which the
+frame is laid out again: a rail's holes lie as far apart as its hoops stand, a board ends where
+its bay does. A door's header goes up and down with the hoop that its wall hangs on. A part that
 is made already fits, is bored or cut on site, or its sockets are pulled and driven again.
 
 A new hole must keep two diameters from the old one, centre to centre, so that a diameter of steel
@@ -13,22 +14,27 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.design.tables.ends import End
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.openings import DoorOpening, door_name
 from frame3d.frame.model.parts import Board, Tube
-from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.model.roles import Grid, Role, Side
 from frame3d.site.built.as_built import AsBuilt, HoleState, HoopAsBuilt, HoopState, RailHole, TopOff
+from frame3d.site.built.driven_grid import driven_grid
 from frame3d.site.staking.socket_names import socket_name
 
+WIDTH = "width between the tops"
+"""Which size a hoop is spread or pulled in by."""
 _DIAMETERS = 2.0
 _SIDES = (Side.LEFT, Side.RIGHT)
 
-__all__ = ["Answer", "Difference", "differences_of", "sockets_again"]
+__all__ = ["WIDTH", "Answer", "Difference", "differences_of", "grid_of", "sockets_again"]
 
 
 class Answer(enum.Enum):
@@ -76,14 +82,50 @@ class Difference(Struct, frozen=True, kw_only=True):
 def differences_of(frame: Frame, built: AsBuilt) -> tuple[Difference, ...]:
     """Hoop widths, bays, rails, boards and doors on the sockets as they were driven."""
     tops = {top.place.name: top for top in built.tops}
-    widths = tuple(_width(hoop, tops) for hoop in built.hoops)
-    again = sockets_again(widths)
+    hoops, rails = _hoops_and_rails(frame, built, tops)
+    grid = _grid(frame, built, hoops, rails)
     return (
-        *widths,
-        *_rails(frame, built, tops, again),
-        *_boards(frame, tops, again),
+        *hoops,
+        *(_on_grid(rail, grid) for rail in rails),
+        *_boards(frame, tops, grid),
         *_doors(frame, built, tops),
     )
+
+
+def grid_of(frame: Frame, built: AsBuilt) -> Grid:
+    """The grid that ``frame``, which is as designed, has on the sockets as they were driven."""
+    tops = {top.place.name: top for top in built.tops}
+    return _grid(frame, built, *_hoops_and_rails(frame, built, tops))
+
+
+def _grid(
+    frame: Frame, built: AsBuilt, hoops: Sequence[Difference], rails: Sequence[_RailBay]
+) -> Grid:
+    return driven_grid(frame, built, sockets_again((*hoops, *(rail.told for rail in rails))))
+
+
+class _RailBay(NamedTuple):
+    """A bay of a rail: what is told of it, and its two hoops."""
+
+    told: Difference
+    first: int
+    second: int
+
+
+def _hoops_and_rails(
+    frame: Frame, built: AsBuilt, tops: Mapping[str, TopOff]
+) -> tuple[list[Difference], list[_RailBay]]:
+    hoops = [_width(hoop, tops) for hoop in built.hoops]
+    hoops += [_ahead(frame, built, hoop, tops) for hoop in built.hoops]
+    return hoops, list(_rails(frame, built, tops, sockets_again(hoops)))
+
+
+def _on_grid(bay: _RailBay, grid: Grid) -> Difference:
+    """A bay of a rail with the holes that it is given; one that waits for a socket as measured."""
+    if bay.told.answer is Answer.AGAIN:
+        return bay.told
+    ys = grid.hoop_y_mm
+    return replace(bay.told, built_mm=ys[bay.second - 1] - ys[bay.first - 1])
 
 
 def sockets_again(differences: Sequence[Difference]) -> tuple[str, ...]:
@@ -97,10 +139,24 @@ def _width(hoop: HoopAsBuilt, tops: Mapping[str, TopOff]) -> Difference:
     bad = hoop.state in (HoopState.NOT, HoopState.RACKS)
     answers = {HoopState.GOES: Answer.FITS, HoopState.SPRUNG: Answer.PULLED}
     return Difference(
-        what="width between the tops", where=f"hoop {hoop.number}", mark="",
+        what=WIDTH, where=f"hoop {hoop.number}", mark="",
         designed_mm=designed, built_mm=designed + hoop.width_off_mm,
         answer=answers.get(hoop.state, Answer.AGAIN),
         sockets=_worse(left, right) if bad else (),
+    )  # fmt: skip
+
+
+def _ahead(
+    frame: Frame, built: AsBuilt, hoop: HoopAsBuilt, tops: Mapping[str, TopOff]
+) -> Difference:
+    """How far the right top stands ahead: its hoop, which rails hold square, pulls half at each."""
+    twist = abs(hoop.twist_mm)
+    bad = twist > 2 * frame.design.tolerances.socket_spacing
+    answer = Answer.FITS if twist <= built.leg_play_mm else Answer.PULLED
+    return Difference(
+        what="right top ahead of the left", where=f"hoop {hoop.number}", mark="",
+        designed_mm=0.0, built_mm=hoop.twist_mm, answer=Answer.AGAIN if bad else answer,
+        sockets=_worse(*(tops[socket_name(hoop.number, side)] for side in _SIDES)) if bad else (),
     )  # fmt: skip
 
 
@@ -117,7 +173,7 @@ def _worse(left: TopOff, right: TopOff) -> tuple[str, ...]:
 
 def _rails(
     frame: Frame, built: AsBuilt, tops: Mapping[str, TopOff], again: Sequence[str]
-) -> Iterator[Difference]:
+) -> Iterator[_RailBay]:
     """Each bay of a bolted rail between measured hoops: how far apart its holes have to be.
 
     Nothing is bored for a hoop whose socket is driven ``again``.
@@ -132,18 +188,18 @@ def _rails(
         answer = _hole_answer(worse, size)
         side = hole.piece.side
         place = "in the middle" if side is Side.MIDDLE else f"on the {side.value}"
-        sides = _SIDES if side is Side.MIDDLE else (side,)
-        pair = [tops[socket_name(worse.hoop, one)] for one in sides]
+        pair = [tops[socket_name(worse.hoop, one)] for one in _SIDES]
         named = [top.place.name for top in pair if top.is_off]
         if answer is Answer.DRILL and set(named) & set(again):
             answer = Answer.AGAIN
-        yield Difference(
+        told = Difference(
             what="hole spacing of a rail", mark=hole.piece.mark,
             where=f"{place}, hoops {before.hoop} to {hole.hoop}",
             designed_mm=designed, built_mm=designed + hole.misfit_mm - before.misfit_mm,
             answer=answer,
             sockets=tuple(named) if answer is Answer.AGAIN else (),
         )  # fmt: skip
+        yield _RailBay(told, before.hoop, hole.hoop)
 
 
 def _hole_answer(hole: RailHole, size_mm: float) -> Answer:
@@ -159,36 +215,29 @@ def _hole_mm(frame: Frame) -> float:
     return max((hole.diameter_mm for rail in rails for hole in rail.part.holes), default=0.0)
 
 
-def _boards(frame: Frame, tops: Mapping[str, TopOff], again: Sequence[str]) -> Iterator[Difference]:
-    """Sill boards between measured sockets: how long they have to be.
-
-    Sockets that are driven ``again`` are taken to stand where they should then.
-    """
+def _boards(frame: Frame, tops: Mapping[str, TopOff], grid: Grid) -> Iterator[Difference]:
+    """Sill boards between measured hoops: how long they have to be."""
     ys, allowed = frame.grid.hoop_y_mm, frame.design.tolerances.socket_spacing
-    for side in _SIDES:
-        known = [(ys[top.place.hoop - 1], 0.0 if top.place.name in again else top.along_mm)
-                 for top in sorted(tops.values(), key=lambda top: top.place.hoop)
-                 if top.place.side is side]  # fmt: skip
-        if len(known) < 2:
-            continue
-        at, off = np.array(known).T
-        spare = frame.grid.spacing_mm
-        for board in frame.of_kind(Board, Role.SILL_BOARD):
-            if board.spot.side is not side:
-                continue
-            ends = (board.placement.point((x, 0.0, 0.0))[1] for x in (0.0, board.part.length_mm))
-            low, high = sorted(ends)
-            if low < at[0] - spare or high > at[-1] + spare:
-                continue  # nobody knows where its last socket stands
-            more = float(np.interp(high, at, off) - np.interp(low, at, off))
-            answer = Answer.FITS
-            if abs(more) > allowed:
-                answer = Answer.LONGER if more > 0 else Answer.CUT
-            yield Difference(
-                what="length of a sill board", mark=board.mark,
-                where=f"on the {side.value}, {_bays(frame, low, high)}",
-                designed_mm=high - low, built_mm=high - low + more, answer=answer,
-            )  # fmt: skip
+    known = [y for number, y in enumerate(ys, start=1)
+             if all(socket_name(number, side) in tops for side in _SIDES)]  # fmt: skip
+    if len(known) < 2:
+        return
+    spare = frame.grid.spacing_mm
+    for board in frame.of_kind(Board, Role.SILL_BOARD):
+        ends = (board.placement.point((x, 0.0, 0.0))[1] for x in (0.0, board.part.length_mm))
+        low, high = sorted(ends)
+        if low < known[0] - spare or high > known[-1] + spare:
+            continue  # nobody knows where its last socket stands
+        built = grid.driven_at(high) - grid.driven_at(low)
+        more = built - (high - low)
+        answer = Answer.FITS
+        if abs(more) > allowed:
+            answer = Answer.LONGER if more > 0 else Answer.CUT
+        yield Difference(
+            what="length of a sill board", mark=board.mark,
+            where=f"on the {board.spot.side.value}, {_bays(frame, low, high)}",
+            designed_mm=high - low, built_mm=built, answer=answer,
+        )  # fmt: skip
 
 
 def _bays(frame: Frame, low: float, high: float) -> str:

@@ -25,7 +25,7 @@ Array = np.ndarray
 _LEVEL_MM = 1e-6
 """A plane that so little lies above or below of is met by the ground."""
 
-__all__ = ["Earthwork", "Moved", "Pad", "cut_and_fill", "earthwork_of", "plot_of"]
+__all__ = ["Earthwork", "Moved", "Pad", "cut_and_fill", "earthwork_of", "pieces_over", "plot_of"]
 
 
 class Moved(Struct, frozen=True, kw_only=True):
@@ -107,11 +107,7 @@ def _tip(areas: Array, tip: Array, second: Array, third: Array, where: Array) ->
 
 def earthwork_of(frame: Frame, driving: DrivingPlan) -> Earthwork:
     """Cut and fill for the ground that the string is made for, and for a level pad."""
-    staking = frame.design.staking
-    over = plot_of(driving).wider(staking.pad_margin)
-    facets = ground_over(driving.ground, over)
-    slope = driving.rise_toward_last
-    start = driving.string.start_mm - driving.exposure.wanted_mm
+    over, facets, start, slope = _to_string(frame, driving)
     pads = []
     if slope:
         pads.append(("to the string's slope", start, slope))
@@ -127,6 +123,28 @@ def earthwork_of(frame: Frame, driving: DrivingPlan) -> Earthwork:
             for name, at, rise in pads
         ),
     )
+
+
+def pieces_over(frame: Frame, driving: DrivingPlan) -> tuple[Array, Array]:
+    """Flat pieces of the ground under the pad to the string, for whoever moves that.
+
+    Returns
+    -------
+    areas : (n,) float, mm²
+    off : (n, 3) float, mm
+        Heights of their corners over the pad, rising.
+    """
+    _, facets, start, slope = _to_string(frame, driving)
+    corners = facets.corners
+    off: Array = np.sort(corners[:, :, 2] - (start + slope * corners[:, :, 1]), axis=1)
+    return facets.areas, off
+
+
+def _to_string(frame: Frame, driving: DrivingPlan) -> tuple[Rectangle, Facets, float, float]:
+    """The pad to the string: where, the ground there, its height at the corner, its rise."""
+    over = plot_of(driving).wider(frame.design.staking.pad_margin)
+    start = driving.string.start_mm - driving.exposure.wanted_mm
+    return over, ground_over(driving.ground, over), start, driving.rise_toward_last
 
 
 def plot_of(driving: DrivingPlan) -> Rectangle:

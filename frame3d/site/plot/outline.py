@@ -22,6 +22,8 @@ _DOWN = (0.0, 0.0, -1.0)
 _DEEP_MM = 1.0
 _BEYOND_MM = 6000.0
 """How far a line along a side is drawn past the frame where nothing else ends it."""
+_ON_GROUND = frozenset({Role.SKIRT_BOARD, Role.WALL_SKIRT, Role.JOINT_BLOCK})
+"""What goes down to ground that is lower than the frame is drawn on, and not into it."""
 OUT = {
     Bearing.FRONT: (0.0, -1.0), Bearing.BACK: (0.0, 1.0),
     Bearing.LEFT: (-1.0, 0.0), Bearing.RIGHT: (1.0, 0.0),
@@ -83,7 +85,9 @@ def in_ground(frame: Frame) -> tuple[InGround, ...]:
     """Sockets, and studs or posts that are set into the ground."""
     found = []
     for member in frame.members:
-        if member.part.is_bought or (reach_of(member, _DOWN) or 0.0) <= _DEEP_MM:
+        if member.part.is_bought or member.role in _ON_GROUND:
+            continue
+        if (reach_of(member, _DOWN) or 0.0) <= _DEEP_MM:
             continue
         name = member.mark
         if member.role is Role.SOCKET:

@@ -71,8 +71,15 @@ def answers_table(site: Site) -> DataTable:
             for one in found.answers
         ),
         note="More boards are whole ones of the stock length, for skirts and the blocks behind "
-        "them. Fill has banks at 1:2 on both sides.",
+        f"them. Fill has banks at 1:2 on both sides. {_cost(found)}",
     )  # fmt: skip
+
+
+def _cost(found: BoardsOnGround) -> str:
+    """How to have what each answer costs: the whole order of the frame with it, side by side."""
+    others = (one.kind.value for one in found.answers if one.kind is not found.kind)
+    tries = " ".join(f"--try staking.boards={name}" for name in others)
+    return f"With a price list, frame3d takeoff with {tries} shows what each costs in the order."
 
 
 def _length(key: str, header: str) -> DataColumn:

@@ -7,27 +7,20 @@ from collections.abc import Iterator
 
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
-from frame3d.site.built.differences import Answer, Difference, sockets_again
+from frame3d.site.built.differences import WIDTH, Answer, Difference, sockets_again
 from frame3d.site.survey import Site, site_of
+from frame3d.units import LengthFormat
 from frame3d.units.data_tables import DataColumn, DataTable, Json, Quantity, Value
 
 __all__ = [
-    "again_words", "answer_counts", "as_built_mark", "built_record", "differences_table",
-    "in_order", "size_words",
+    "again_words", "answer_counts", "answer_text", "as_built_note", "built_record",
+    "differences_table", "in_order", "size_words",
 ]  # fmt: skip
 
 _ORDER = {answer: place for place, answer in enumerate((
     Answer.AGAIN, Answer.LONGER, Answer.DRILL, Answer.CUT, Answer.PULLED, Answer.FITS,
 ))}  # fmt: skip
 """What asks for most stands first."""
-
-
-def as_built_mark(frame: Frame) -> str:
-    """What title blocks say of sheets of a frame whose tops were measured; else nothing."""
-    if frame.survey is None or not frame.survey.tops:
-        return ""
-    day = frame.design.staking.built_on
-    return "AS BUILT" if day == "-" else f"AS BUILT {day}"
 
 
 def in_order(site: Site) -> tuple[Difference, ...]:
@@ -39,6 +32,25 @@ def answer_counts(site: Site) -> str:
     """How many of each answer there are."""
     counts = Counter(one.answer for one in site.differences)
     return "; ".join(f"{answer.value}: {counts[answer]}" for answer in _ORDER if counts[answer])
+
+
+def answer_text(form: LengthFormat, one: Difference) -> str:
+    """The answer in words; of a hoop that goes in with pulling by how much, and which way."""
+    if one.what != WIDTH or one.answer is not Answer.PULLED:
+        return one.answer.value
+    way = "spread by" if one.off_mm > 0 else "pulled in by"
+    return f"{way} {form.text(abs(one.off_mm), unit=True)}"
+
+
+def as_built_note(frame: Frame) -> tuple[str, ...]:
+    """What drawings of sockets say of a frame that is drawn as it was driven; else nothing."""
+    if frame.designed is None:
+        return ()
+    return (
+        "As built: each hoop is drawn square across, in the middle between its two socket tops, "
+        "and sockets that are driven again where the design has them. What each top is off that "
+        "by is in the schedule of design and as built.",
+    )
 
 
 def again_words(site: Site) -> Iterator[str]:
@@ -59,9 +71,10 @@ def size_words(site: Site, one: Difference) -> str:
 
 def differences_table(site: Site) -> DataTable:
     """Every size of the design that sockets decide, beside the same as built."""
+    form = lengths_of(site.frame)
     rows: tuple[dict[str, Value], ...] = tuple(
         {"what": one.what, "where": one.where, "part": one.mark, "designed": one.designed_mm,
-         "built": one.built_mm, "off": one.off_mm, "answer": one.answer.value,
+         "built": one.built_mm, "off": one.off_mm, "answer": answer_text(form, one),
          "again": " ".join(one.sockets)}
         for one in in_order(site)
     )  # fmt: skip
@@ -93,4 +106,5 @@ def built_record(frame: Frame) -> dict[str, Json] | None:
         "tops": len(site.built.tops),
         "answers": {answer.value: counts[answer] for answer in _ORDER},
         "drive_again": list(sockets_again(site.differences)),
+        "hoops_mm": [round(y, 3) for y in frame.grid.driven_mm],
     }

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.site.earthwork.end_walls import DoorGround
+from frame3d.frame.model.openings import door_name
+from frame3d.frame.sides.ground_answers import CLOSED_MM
+from frame3d.site.earthwork.end_walls import DoorGround, WallGround
 from frame3d.site.survey import Site
+from frame3d.site.write.door_words import LOW_MM, door_sentences
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-_GAP_MM = 25.0
-"""A gap under a sill or a shut leaf that is told (common practice, no source)."""
-
-__all__ = ["doors_table", "wall_assumptions", "wall_findings", "walls_table"]
+__all__ = ["doors_table", "gap_sentences", "wall_assumptions", "wall_findings", "walls_table"]
 
 
 def walls_table(site: Site) -> DataTable:
@@ -61,26 +62,41 @@ def _length(key: str, header: str) -> DataColumn:
     return DataColumn(key=key, header=header, quantity=Quantity.LENGTH)
 
 
+def gap_sentences(site: Site, wall: WallGround) -> Iterator[str]:
+    """What closes the gap under the sill of an end wall, and what stays open; the same to all."""
+    form, name = lengths_of(site.frame), f"the sill of the {wall.end.value} wall"
+    if wall.hangs_mm <= CLOSED_MM:
+        return
+    yield (
+        f"The ground lies up to {form.text(wall.hangs_mm, unit=True)} below {name}, which stays "
+        "level: pack it where studs stand."
+    )
+    if wall.skirts:
+        marks = ", ".join(dict.fromkeys(one.member.mark for one in wall.skirts))
+        yield (
+            f"Skirt boards ({marks}) close the gap under {name}: ripped edge down, outer face "
+            "flush with the sill's, screwed from above through the sill."
+        )
+    if wall.open_mm > CLOSED_MM:
+        yield (
+            f"Up to {form.text(wall.open_mm, unit=True)} stays open under {name}: fill up in "
+            "thin layers that are tamped."
+        )
+
+
 def wall_findings(site: Site) -> Iterator[str]:
     """What hangs, strikes or stands open at the end walls."""
     form = lengths_of(site.frame)
     for wall in site.walls:
         lying = [one for one in wall.pieces if one.embedded_mm is None]
-        gap = max((one.gap_mm for one in lying), default=0.0)
-        if gap > _GAP_MM:
-            marks = ", ".join(dict.fromkeys(o.member.mark for o in lying if o.gap_mm > _GAP_MM))
-            yield (
-                f"The sill of the {wall.end.value} wall ({marks}) hangs up to "
-                f"{form.text(gap, unit=True)} above the ground. Pack it where studs stand, and "
-                "fill or close the gap."
-            )
+        yield from gap_sentences(site, wall)
         dig = max((one.dig_mm for one in lying), default=0.0)
         if form.rounded_mm(dig) > 0:
             yield (
                 f"Dig up to {form.text(dig, unit=True)} for the sill of the {wall.end.value} wall."
             )
         for door in wall.doors:
-            yield from _of_door(site, wall.end.value, door)
+            yield from _of_door(site, door)
 
 
 def wall_assumptions(site: Site) -> Iterator[str]:
@@ -88,29 +104,20 @@ def wall_assumptions(site: Site) -> Iterator[str]:
     lying = [one for wall in site.walls for one in wall.pieces if one.embedded_mm is None]
     if lying:
         yield (
-            "Sills of end walls are level. What holds them to the ground (stakes, anchors or "
-            "posts) is by others, and nothing is known here of what it holds."
+            "Sills of end walls are level: doors, girts and sheets hang on them. Whatever holds "
+            "them, nothing is known here of what it holds."
         )
+    yield from sentences_of_frame(site.frame)
     if any(one.embedded_mm is not None for wall in site.walls for one in wall.pieces):
         yield "Uprights that are set into the ground are as deep in it as the design has it."
 
 
-def _of_door(site: Site, end: str, door: DoorGround) -> Iterator[str]:
-    form, needed = lengths_of(site.frame), site.frame.design.clearance.leaf_ground
-    name = f"{door.door.where} in the {end} wall"
-    clear = door.clear_mm
+def _of_door(site: Site, door: DoorGround) -> Iterator[str]:
+    needed, clear = site.frame.design.clearance.leaf_ground, door.clear_mm
+    yield from door_sentences(site, door.door)
     if clear is not None and clear < needed - 0.01:
-        how = (
-            f"strikes the ground by {form.text(-clear, unit=True)}"
-            if clear < 0
-            else f"clears the highest ground by only {form.text(clear, unit=True)}"
-        )
-        yield (
-            f"A leaf of {name} {how} as it opens; {form.text(needed, unit=True)} is needed. Dig "
-            "the ground there away, or hang the leaf higher."
-        )
-    if door.gap_mm is not None and door.gap_mm > needed + _GAP_MM:
-        yield (
-            f"Under a shut leaf of {name} up to {form.text(door.gap_mm, unit=True)} stays open. "
-            "Fill the ground there, or make a threshold."
-        )
+        text = lengths_of(site.frame).text(needed, unit=True)
+        yield f"{text} is needed under that leaf. Dig the ground there away, or hang it higher."
+    if door.low_mm > LOW_MM:
+        name = door_name(site.frame.doors, door.door)
+        yield f"Fill the ground up to the {name}, and ramp it for wheels."

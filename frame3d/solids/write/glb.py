@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TypedDict
 
 from frame3d import __version__
+from frame3d.frame.describe.as_built import model_name
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -24,7 +25,6 @@ from frame3d.solids.write.model_names import GltfMaterial, member_names, role_ma
 from frame3d.writing import write_whole
 
 _M_PER_MM = 1e-3
-_ROOT = "frame"
 _UPRIGHT = ((1, 0, 0, 0), (0, 0, 1, 0), (0, -1, 0, 0), (0, 0, 0, 1))
 """From Z up to Y up."""
 
@@ -65,8 +65,8 @@ def _glb(frame: Frame, meshes: Mapping[str, Mesh], unmade: Sequence[Unmade]) -> 
     import trimesh
     from trimesh.exchange.gltf import export_glb
 
-    scene = trimesh.Scene()
-    scene.graph.update(frame_to=_ROOT, matrix=_UPRIGHT)
+    scene, root = trimesh.Scene(), model_name(frame)
+    scene.graph.update(frame_to=root, matrix=_UPRIGHT)
     called = names_in_model(unmade)
     for part in frame.parts():
         if part.mark in meshes:
@@ -77,7 +77,7 @@ def _glb(frame: Frame, meshes: Mapping[str, Mesh], unmade: Sequence[Unmade]) -> 
                 visual=trimesh.visual.TextureVisuals(material=material), process=False,
             )  # fmt: skip
     for role in dict.fromkeys(member.role for member in frame.members):
-        scene.graph.update(frame_to=role.value, frame_from=_ROOT)
+        scene.graph.update(frame_to=role.value, frame_from=root)
     for member, name in zip(frame.members, member_names(frame.members, unmade), strict=True):
         matrix = member.placement.matrix()
         matrix[:3, 3] *= _M_PER_MM

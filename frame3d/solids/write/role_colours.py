@@ -66,7 +66,7 @@ COLOUR_GROUPS: tuple[ColourGroup, ...] = (
     ),
     ColourGroup(
         name="end walls", light="#999933", dark="#8b9c26",
-        roles=(Role.STUD, Role.GIRT, Role.WALL_SILL),
+        roles=(Role.STUD, Role.GIRT, Role.WALL_SILL, Role.WALL_ANCHOR, Role.WALL_SKIRT),
     ),
     ColourGroup(
         name="doors", light="#44aa99", dark="#59a0a2",

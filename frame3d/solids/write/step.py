@@ -30,6 +30,7 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from frame3d import __version__
 from frame3d.errors import OutputError
+from frame3d.frame.describe.as_built import model_name
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.roles import Role
@@ -125,7 +126,7 @@ def _fill(
     unmade: Sequence[Unmade],
 ) -> None:
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
-    root = _group(shapes, "frame")
+    root = _group(shapes, model_name(frame))
     parts: dict[str, TDF_Label] = {}
     groups: dict[Role, TDF_Label] = {}
     called = names_in_model(unmade)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame
 from frame3d.geometry.hulls import row_cross
@@ -43,15 +44,15 @@ def write_stl(
     OutputError
         If the file cannot be written.
     """
-    write_whole(path, lambda temporary: _save(frame, meshes, temporary, _header(unmade)))
+    write_whole(path, lambda temporary: _save(frame, meshes, temporary, _header(frame, unmade)))
 
 
-def _header(unmade: Sequence[Unmade]) -> bytes:
+def _header(frame: Frame, unmade: Sequence[Unmade]) -> bytes:
     """80 bytes: ``NOT BORED H1 H3, frame3d ...``, as many marks of each kind as there is room for.
 
     A reader takes a file for text if it begins with ``solid``, which no name here does.
     """
-    told = []
+    told = [mark] if (mark := as_built_mark(frame)) else []
     for lack in Lack:
         marks = [one.mark for one in unmade if one.lack is lack]
         if marks:

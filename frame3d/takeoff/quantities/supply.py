@@ -35,7 +35,7 @@ _DOORS = frozenset({
 """Roles whose plates are asked for where door hardware is sold."""
 _FRAME = _DOORS | {
     Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT, Role.RAIL, Role.BRACE, Role.SILL_BOARD,
-    Role.SKIRT_BOARD,
+    Role.SKIRT_BOARD, Role.WALL_ANCHOR, Role.WALL_SKIRT,
     Role.JOINT_BLOCK, Role.HIP_BOARD, Role.HIP_RAIL, Role.END_STOP, Role.TIE, Role.KING_POST,
     Role.WEB, Role.GUSSET, Role.STUD, Role.GIRT, Role.WALL_SILL, Role.WALL_BRACE, Role.DOOR_JAMB,
     Role.DOOR_HEADER, Role.THRESHOLD, Role.ROLL_TUBE, Role.TRACK_NAILER, Role.CLAMP, Role.BOLT,

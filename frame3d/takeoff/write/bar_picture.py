@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
+from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan
 from frame3d.takeoff.quantities.cuts import SectionPlan
@@ -31,7 +32,7 @@ def bar_picture(takeoff: Takeoff) -> str:
     for section, plan in plans:
         body += _section(takeoff, section, plan, top, scale)
         top += HEAD + STEP * sum(1 for _ in bar_groups(section))
-    title = escape(f"{takeoff.frame.design.project.name}: cutting plans")
+    title = escape(f"{titled(takeoff.frame)}: cutting plans")
     head = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {top + MARGIN:g}" '
         f'width="{WIDTH:g}" height="{top + MARGIN:g}" font-family="sans-serif" font-size="11">',

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from frame3d import __version__
+from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
 from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
@@ -44,6 +45,7 @@ def assumptions(takeoff: Takeoff) -> tuple[str, ...]:
         "on their surface; the parts list has bare steel.",
         "{_density(form)}; boards at the density of their section, dry: fresh treated "
         "boards can weigh half as much again.",
+        *sentences_of_frame(takeoff.frame),
     )
 
 

@@ -1,5 +1,6 @@
 // The page around the viewer in view.html: what is in the file is unpacked, shown and listed.
 
+import {groundThings} from './viewer/earth.js';
 import {tied} from './viewer/lengths.js';
 import {legend, swatch} from './viewer/legend.js';
 import {Viewer} from './viewer/viewer.js';
@@ -35,6 +36,7 @@ class Page {
     this._cut();
     this._bodies();
     this._findings();
+    this._ground();
     get('clear').onclick = () => this.pick(null);
     get('alike').onclick = () => this.choose(viewer.find({mark: this.mark}));
     addEventListener('beforeprint', () => {
@@ -117,7 +119,7 @@ class Page {
     get('none').onclick = () => all(false);
   }
 
-  _legend() { get('legend').replaceChildren(...legend(this.viewer.roles())); }
+  _legend() { get('legend').replaceChildren(...legend(this.viewer.roles(), this.data.ground?.states)); }
 
   _cut() {
     const [axis, at, side] = [get('axis'), get('at'), get('side')];
@@ -149,6 +151,17 @@ class Page {
       get('bodies').append(make('label', {}, box, words));
     }
     get('room').hidden = !this.data.bodies.length;
+  }
+
+  _ground() {
+    const {ground} = this.data;
+    if (!ground) return;
+    const times = get('times'), draw = () => this.viewer.setThings('ground', groundThings(
+      ground, 0, +times.value, (mm) => this.viewer.text(mm)));
+    times.append(...[1, 2, 5, 10].map((n) => new Option(n > 1 ? `${n} times` : 'true', n)));
+    times.onchange = draw;
+    draw();
+    get('earth').hidden = false;
   }
 
   _findings() {

@@ -43,7 +43,6 @@ export function post(path, fields, signal) {
 }
 
 export const json = async (path) => (await answerOf(path)).json();
-export const remove = (path) => answerOf(path, { method: "DELETE" });
 
 /** The frame of a design on the ground of the lists that go with it: words, and the scene as GLB;
  * only faults where it has none. */

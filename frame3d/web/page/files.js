@@ -1,7 +1,7 @@
 // Files: made when they are asked for, with progress, and stopped if they are not wanted.
 
 import { byId, el, say } from "./dom.js";
-import { ordered, sizeWords } from "./orders.js";
+import { letGo, linkTo, ordered, sizeWords } from "./orders.js";
 
 const LABELS = { view: "View", zip: "ZIP", guide: "Guide", guide_pdf: "Guide PDF", pdf: "Sheets PDF",
   site: "Site", xlsx: "XLSX", requests: "Requests", labels: "Labels" };
@@ -56,8 +56,8 @@ export class Files {
     button.disabled = true;
     try {
       const { text, lists } = await this.design();
-      const order = await ordered({ text, lists, kind }, state,
-        { name: `Making ${label}`, gone: "The file is gone; make it again." });
+      letGo(state);
+      const order = await ordered({ text, lists, kind }, state, { name: `Making ${label}` });
       if (!order) state.replaceChildren(el("span", {}, "stopped"));
       else if (order.state === "failed") {
         state.replaceChildren(el("p", { class: "fault" }, order.faults.map((f) => f.message).join(" ")));
@@ -71,7 +71,7 @@ export class Files {
   }
 
   #offer(order, state) {
-    const link = el("a", { href: `/api/orders/${order.key}/file`, download: order.name }, `Save ${order.name}`);
+    const link = linkTo(order);
     state.replaceChildren(link, el("span", {}, ` ${sizeWords(order.bytes)}`),
       ...order.lacks.map((words) => el("p", { class: "fault" }, words)));
     link.click();

@@ -2,13 +2,14 @@
 
 import { byId, el, say } from "./dom.js";
 
-const FIELD = { prices: "price_file", stock: "stock_file" };
+const FIELD = { prices: ["order", "price_file"], stock: ["order", "stock_file"],
+  levels: ["staking", "levels"], measured: ["staking", "measured"], built: ["staking", "built"] };
 
 export class Lists {
   #given = {};
   #rows = new Map();
 
-  /** `kinds` from the server and how large a list may be; `onGiven(field, name)` when one is
+  /** `kinds` from the server and how large a list may be; `onGiven(section, field, name)` when one is
    * taken whose name the design holds in that field, `onChange()` after every change. */
   constructor(kinds, most, { onGiven, onChange }) {
     this.most = most;
@@ -81,7 +82,7 @@ export class Lists {
     drop.hidden = !list;
     told.replaceChildren(...list ? [el("p", {}, list.name)] : []);
     say(list ? `${title}: ${list.name} added.` : `${title} removed.`);
-    if (list && FIELD[what]) this.onGiven(FIELD[what], list.name);
+    if (list && FIELD[what]) this.onGiven(...FIELD[what], list.name);
     this.onChange();
   }
 

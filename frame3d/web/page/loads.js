@@ -1,7 +1,7 @@
 // The design under the same loads as another, and as itself with one thing changed at a time.
 
 import { byId, el, say } from "./dom.js";
-import { ordered, sizeWords } from "./orders.js";
+import { letGo, linkTo, ordered, sizeWords } from "./orders.js";
 
 export class Loads {
   #other = null;
@@ -98,7 +98,7 @@ export class Loads {
     try {
       const order = await ordered(
         { text, kind: "loads", lists: this.lists(), against: this.#other }, this.state,
-        { name: "Comparing", gone: "The comparison is gone; compare again." });
+        { name: "Comparing" });
       this.state.replaceChildren();
       if (!order) this.state.append(el("span", {}, "stopped"));
       else if (order.state === "failed") this.#refuse(order.faults.map((f) => f.message));
@@ -116,8 +116,9 @@ export class Loads {
     this.state.replaceChildren(...messages.map((text) => el("p", { class: "fault" }, text)));
   }
 
-  #show({ shown, key, name, bytes }, text) {
+  #show({ shown, blob, name, bytes }, text) {
     this.#compared = text;
+    letGo(this.found);
     for (const address of this.#pictures) URL.revokeObjectURL(address);
     this.#pictures = [];
     this.#warn(shown.cautions);
@@ -135,8 +136,7 @@ export class Loads {
       ...rest.map(table),
       el("h4", {}, "Assumptions"), list(shown.basis),
       el("h4", {}, "Unit loads and where their shapes come from"), list(shown.sources),
-      el("p", {}, el("a", { href: `/api/orders/${key}/file`, download: name }, `Save ${name}`),
-        ` ${sizeWords(bytes)}: PDF, pictures, JSON and CSV`),
+      el("p", {}, linkTo({ blob, name }), ` ${sizeWords(bytes)}: PDF, pictures, JSON and CSV`),
     ].filter(Boolean));
   }
 

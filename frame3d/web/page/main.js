@@ -40,12 +40,12 @@ const sheets = new Sheets();
 const compare = new Compare({ onKeep: keep, onSwap: swap, onForget: forget,
   nameOf: (place) => form.nameOf(place) });
 const lists = new Lists(facts.lists, facts.list_bytes, {
-  onGiven: (field, name) => {
-    if (state.design.order?.[field] !== name) state.set("order", null, field, name);
+  onGiven: (section, field, name) => {
+    if (state.design[section]?.[field] !== name) state.set(section, null, field, name);
   },
   onChange: () => updateSoon(),
 });
-const ground = new GroundView((things) => view.viewer?.setThings("ground", things));
+const ground = new GroundView((things, states) => view.showGround(things, states));
 const files = new Files(facts.files,
   async () => ({ text: (await savedText()) ?? state.text, lists: lists.given }), guarded(save),
   () => linkOf(state, form.defaultOf));
@@ -361,7 +361,8 @@ async function fromAddress(first) {
   return true;
 }
 
-byId("cautions").append(...facts.cautions.map((text) => el("li", {}, text)));
+byId("cautions-short").textContent = facts.cautions_in_short;
+byId("cautions").querySelector("ul").append(...facts.cautions.map((text) => el("li", {}, text)));
 byId("words").querySelector("dl").append(...facts.glossary.flatMap(([word, meaning]) => [
   el("dt", {}, word), el("dd", {}, meaning)]));
 listen();

@@ -3,6 +3,7 @@
 import { byId } from "./dom.js";
 
 const NARROW = matchMedia("(max-width: 900px)");
+export const isPhone = () => NARROW.matches;
 
 /** `onForm(is)` when a phone comes to the form, and when it leaves it. */
 export function usePhone(onForm) {

@@ -11,6 +11,10 @@ export class Sheets {
   #shown = null;
   #asked = null;
   #number = 1;
+  /** What is looked at, by what draws it and the place among its like: numbers change. */
+  #looked = { family: "cover", place: 0 };
+  /** The sheet that is shown, as the server tells it. */
+  #sheet = null;
   #scale = 1;
   #address = "";
   /** While something is typed nothing is drawn: what is begun and not wanted costs a process. */
@@ -24,6 +28,8 @@ export class Sheets {
     this.stage = el("div", { class: "paper", tabindex: "0", role: "region",
       "aria-label": "Drawing; scroll with the arrow keys, plus and minus zoom" }, this.picture);
     this.note = el("p", { class: "notice", role: "status" });
+    this.early = el("p", { class: "notice early", hidden: true },
+      "Drawn first. Numbers of sheets (?) and the list on the cover come with the whole set.");
     this.root.append(
       el("div", { class: "bar" },
         el("div", { class: "set" },
@@ -35,7 +41,7 @@ export class Sheets {
           this.says,
           el("button", { type: "button", "aria-label": "Larger", click: () => this.#zoom(1) }, "+"),
           el("button", { type: "button", click: () => this.#resize(1) }, "Whole sheet"))),
-      this.note, this.stage);
+      el("div", { class: "told" }, this.note, this.early), this.stage);
     this.#listen();
   }
 
@@ -53,6 +59,7 @@ export class Sheets {
     const onTold = this.#progress(asked);
     this.stage.classList.add("old");
     try {
+      await this.#drawFirst(wanted, asked);
       const found = await followed("/api/sheets", wanted.text,
         { signal: asked.signal, lists: wanted.lists, onTold });
       if (asked.signal.aborted) return;
@@ -64,12 +71,33 @@ export class Sheets {
       this.choice.replaceChildren(...found.sheets.map((sheet) => el("option",
         { value: sheet.number }, `${sheet.number} ${sheet.title}${
           sheet.scale === "none" ? "" : `, ${sheet.scale}`}`)));
-      this.#number = Math.min(this.#number, found.sheets.length);
+      this.#number = this.#again(found.sheets);
       this.note.textContent = found.findings.join(" ");
       await this.#draw(wanted, asked);
     } catch (error) {
       if (error.name !== "AbortError") this.note.textContent = error.message;
     }
+  }
+
+  /** What is looked at comes first; the set takes longer. */
+  async #drawFirst(wanted, asked) {
+    const { family, place } = this.#looked;
+    if (!family) return;
+    const answer = await view("/api/first", wanted.text, { signal: asked.signal,
+      lists: wanted.lists, more: `&family=${encodeURIComponent(family)}&place=${place}` });
+    const { svg, ...sheet } = await answer.json();
+    if (!svg || asked.signal.aborted) return;
+    this.list = null;
+    this.choice.replaceChildren(el("option", {}, sheet.title));
+    this.#show(new Blob([svg], { type: "image/svg+xml" }), sheet, `${sheet.title}, drawn first`);
+    this.early.hidden = false;
+  }
+
+  /** The number of the sheet that is looked at, in another set. */
+  #again(sheets) {
+    const alike = sheets.filter(({ family }) => family && family === this.#looked.family);
+    return alike.length ? alike[Math.min(this.#looked.place, alike.length - 1)].number
+      : Math.min(this.#number, sheets.length);
   }
 
   /** How far the drawings are, with a button to stop them; returns what is to be told of it. */
@@ -97,12 +125,20 @@ export class Sheets {
       { signal: asked.signal, lists: wanted.lists, more: `&number=${this.#number}` });
     const blob = await answer.blob();
     if (asked.signal.aborted) return;
+    const sheet = this.list[this.#number - 1];
+    const alike = this.list.filter(({ family }) => family === sheet.family);
+    this.#looked = { family: sheet.family, place: alike.indexOf(sheet) };
+    this.#shown = wanted;
+    this.early.hidden = true;
+    this.#show(blob, sheet, `Sheet ${sheet.number}, ${sheet.title}`);
+  }
+
+  #show(blob, sheet, name) {
     URL.revokeObjectURL(this.#address);
     this.#address = URL.createObjectURL(blob);
-    const sheet = this.list[this.#number - 1];
+    this.#sheet = sheet;
     this.picture.src = this.#address;
-    this.picture.alt = `Sheet ${sheet.number}, ${sheet.title}`;
-    this.#shown = wanted;
+    this.picture.alt = name;
     this.stage.classList.remove("old");
     this.#resize(this.#scale);
   }
@@ -137,7 +173,7 @@ export class Sheets {
     const across = (stage.scrollLeft + x) / (this.picture.offsetWidth || 1);
     const down = (stage.scrollTop + y) / (this.picture.offsetHeight || 1);
     this.#scale = scale;
-    const sheet = this.list?.[this.#number - 1];
+    const sheet = this.#sheet;
     if (sheet) {
       const whole = Math.min(stage.clientWidth,
         stage.clientHeight * sheet.width_mm / sheet.height_mm) - 4;

@@ -3,7 +3,16 @@
 import { json, post } from "./ask.js";
 import { byId, el, say } from "./dom.js";
 
-const pictureOf = (key) => `/api/picture?key=${encodeURIComponent(key)}`;
+const pictureOf = (key, more = "") => `/api/picture?key=${encodeURIComponent(key)}${more}`;
+
+/** The picture of a design to begin with, on light or on dark ground, as the page is. */
+function show(picture, key) {
+  picture.querySelector("source").srcset = pictureOf(key, "&on=dark");
+  picture.querySelector("img").src = pictureOf(key);
+}
+
+const picture = (about) => el("picture", about,
+  el("source", { media: "(prefers-color-scheme: dark)" }), el("img", { alt: "", width: 300, height: 190 }));
 const AS_IT_IS = "As in the picture";
 
 export class Start {
@@ -46,8 +55,9 @@ export class Start {
     this.told.textContent = told;
     this.told.hidden = !told;
     // Drawn by the server when they are first looked at, and not before.
-    for (const picture of this.pictures.querySelectorAll("img")) {
-      if (!picture.src) picture.src = pictureOf(picture.dataset.picture);
+    for (const one of this.pictures.querySelectorAll("picture[data-picture]")) {
+      show(one, one.dataset.picture);
+      delete one.dataset.picture;
     }
     this.#show(null);
     if (!this.root.open) this.root.showModal();
@@ -56,7 +66,7 @@ export class Start {
   #card(start) {
     return el("li", {}, el("button", { type: "button", class: "tunnel", "data-start": start.key,
       click: () => this.#show(start) },
-    el("img", { "data-picture": start.key, alt: "", width: 300, height: 190 }),
+    picture({ "data-picture": start.key }),
     el("strong", {}, start.title),
     el("span", { class: "sizes" }, `${start.width} wide, ${start.height} high`),
     el("span", { class: "use" }, start.use)));
@@ -68,9 +78,11 @@ export class Start {
     this.asked.hidden = start === null;
     this.root.setAttribute("aria-labelledby", start ? "questions-title" : "starts-title");
     if (!start) return;
+    const beside = picture({});
+    show(beside, start.key);
     this.asked.replaceChildren(
       el("div", { class: "beside" },
-        el("img", { src: pictureOf(start.key), alt: "" }),
+        beside,
         el("p", { class: "quiet" }, `${start.title}: ${start.use}.`)),
       el("div", { class: "five" },
         el("h2", { id: "questions-title" }, "Five questions"),

@@ -2,6 +2,7 @@
 
 import { byId, el, say, massName } from "./dom.js";
 import { dress } from "./icons.js";
+import { isPhone } from "./phone.js";
 import { legend, swatch } from "/assets/legend.js";
 import { Viewer } from "/assets/viewer.js";
 
@@ -16,6 +17,7 @@ export class FrameView {
   #next = null;
   #found = null;
   #bodies = new Set();
+  #states = {};
   #before = null;
 
   /** `onPick(ids)`: members were picked out; none to end it. */
@@ -45,9 +47,13 @@ export class FrameView {
     if (!this.works || !this.#scene) return;
     if (small) {
       this.#before = this.viewer.camera();
-      // Once the canvas has its new size.
-      requestAnimationFrame(() => requestAnimationFrame(() => this.viewer.fit([])));
+      this.#resized(() => this.viewer.fit([]));
     } else if (this.#before) this.viewer.setCamera(this.#before);
+  }
+
+  /** Once the canvas has its new size. */
+  #resized(run) {
+    requestAnimationFrame(() => requestAnimationFrame(run));
   }
 
   /** The canvas with the picture on it, to be copied at once; null where there is none. */
@@ -84,7 +90,18 @@ export class FrameView {
       details.open = false;
       details.querySelector("summary").focus();
     });
+    let before = null;
+    details.firstChild.addEventListener("click", () => {
+      if (isPhone() && !document.querySelector("details.drop[open]")) before = this.viewer.camera();
+    });
     details.addEventListener("toggle", () => {
+      const isOpen = document.querySelector("details.drop[open]") !== null;
+      // On a phone a drawer takes the lower part of the picture.
+      if (before && this.#scene) {
+        const seen = before;
+        this.#resized(() => (isOpen ? this.viewer.fit([]) : this.viewer.setCamera(seen)));
+        if (!isOpen) before = null;
+      }
       if (!details.open) return;
       for (const other of document.querySelectorAll("details.drop")) {
         if (other !== details) other.open = false;
@@ -173,6 +190,14 @@ export class FrameView {
     this.pick([]);
   }
 
+  /** The ground under the frame as things of the viewer, and what colours of sockets mean. */
+  showGround(things, states = {}) {
+    if (!this.works) return;
+    this.#states = states;
+    this.viewer.setThings("ground", things);
+    if (this.#scene) this.legend.replaceChildren(...legend(this.viewer.roles(), states));
+  }
+
   /** The bodies of people and machines, once the checks have found them. */
   showFound(found) {
     this.#found = found;
@@ -192,7 +217,7 @@ export class FrameView {
       el("input", { type: "checkbox", checked: role.shown, "data-role": role.role,
         change: (event) => {
           this.viewer.showRoles({ [role.role]: event.target.checked });
-          this.legend.replaceChildren(...legend(this.viewer.roles()));
+          this.legend.replaceChildren(...legend(this.viewer.roles(), this.#states));
         } }),
       swatch(role.colour, role.dark), ` ${role.role} (${role.count})`));
     const bodies = (this.#found?.bodies ?? []).map((body, number) => el("label", { class: "check" },
@@ -212,7 +237,7 @@ export class FrameView {
           el("button", { type: "button", click: all(true) }, "Show all"),
           el("button", { type: "button", click: all(false) }, "Hide all")),
         el("div", { class: "columns" }, roles)));
-    this.legend.replaceChildren(...legend(this.viewer.roles()));
+    this.legend.replaceChildren(...legend(this.viewer.roles(), this.#states));
     if (focus) this.shown.querySelector(`[data-role="${CSS.escape(focus)}"]`)?.focus();
   }
 

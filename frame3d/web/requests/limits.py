@@ -14,6 +14,8 @@ LIST_NAME = 200
 """Letters in the name of such a list."""
 ANSWER_LETTERS = 60
 """In an answer that is typed, such as a width."""
+FAMILY_LETTERS = 40
+"""In what a sheet is asked for by."""
 BODY_BYTES = 8_000_000
 """The body of a request as JSON, in which a letter can take two bytes: two designs, or one and
 all lists and quotes.
@@ -36,8 +38,12 @@ LAYING_S, FINDINGS_S, SHEETS_S, TEXT_S = 20.0, 30.0, 120.0, 20.0
 CACHED_BYTES = 96_000_000
 CACHED_ANSWERS = 200
 
-ORDERS = 8
-"""Files that are being made or wait to be fetched."""
+FILES = 64
+"""Files that are being made or wait for it; each takes a request as long as a design until then."""
 MAKING_S = 1800.0
-KEPT_S = 900.0
-"""How long a file that is ready waits to be fetched."""
+SENDING_S = 900.0
+"""How long the sending of a file may take."""
+HEARTBEAT_S = 10.0
+"""After which somebody who waits is told again how far it is, so that nothing on the way between
+takes the connection for dead.
+"""

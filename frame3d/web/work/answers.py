@@ -20,6 +20,10 @@ from frame3d.web.work.workers import WorkerPool
 __all__ = ["Answers"]
 
 
+_LATER = ("find", "sheets")
+"""What stands behind all else that is asked for: a picture comes before what is found in it, and
+one sheet before a whole set.
+"""
 Progress = Callable[[str, int, int], None]
 _Key = tuple[tuple[str, Json], ...]
 
@@ -96,7 +100,8 @@ class Answers:
 
         async def work() -> Message:
             design = str(question.get("text", ""))
-            async with workers.one(hashlib.sha256(design.encode()).hexdigest()) as worker:
+            seen = hashlib.sha256(design.encode()).hexdigest()
+            async with workers.one(seen, later=question["task"] in _LATER) as worker:
                 entry.begun = True
                 return await worker.ask(question, limit_s, told)
 

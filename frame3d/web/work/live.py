@@ -49,8 +49,8 @@ def worked_out(frame: Frame) -> dict[str, str]:
         "profile.leg_height": say(arch.leg_height_mm),
         "profile.leg_lean": form.angle(arch.leg_lean_rad),
         "bays.count": str(len(grid.hoop_y_mm) - 1),
-        "bays.spacing": say(grid.spacing_mm),
-        "bays.length": say(grid.length_mm),
+        "bays.spacing": say(grid.even.spacing_mm),
+        "bays.length": say(grid.even.length_mm),
     }
     if arch.eave_radius_mm is not None:
         found["profile.eave_radius"] = say(arch.eave_radius_mm)

@@ -29,7 +29,7 @@ NAME = "design"
 _SECTIONS = (FieldKind.TUBE, FieldKind.TIMBER)
 _KEPT = 4
 _kept: OrderedDict[str, Frame] = OrderedDict()
-_KEPT_SETS = 2
+_KEPT_SETS = 6
 _sets: OrderedDict[tuple[str, str], FrameSet] = OrderedDict()
 
 __all__ = [

@@ -112,7 +112,7 @@ def _begin(question: Fields, tell: Tell) -> Message:
 
 def _picture(question: Fields, tell: Tell) -> Message:
     """The frame as a picture that stands still."""
-    return said({}, frame_picture(frame_of(question["text"])).encode())
+    return said({}, frame_picture(frame_of(question["text"]), on_dark=question["on_dark"]).encode())
 
 
 def _cost(question: Fields, tell: Tell) -> Message:
@@ -125,6 +125,13 @@ def _sheets(question: Fields, tell: Tell) -> Message:
     from frame3d.web.work.drawings import sheet_list
 
     return said(sheet_list(question["text"], question["lists"], tell))
+
+
+def _first(question: Fields, tell: Tell) -> Message:
+    from frame3d.web.work.drawings import first_sheet
+
+    names = ("text", "lists", "family", "place")
+    return said(first_sheet(*(question[name] for name in names)))
 
 
 def _sheet(question: Fields, tell: Tell) -> Message:
@@ -145,6 +152,7 @@ TASKS: dict[str, Task] = {
     name: _told(task)
     for name, task in {
         "lay": _lay, "find": _find, "open": _open, "save": _save, "sheets": _sheets,
-        "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture, "cost": _cost,
+        "first": _first, "sheet": _sheet, "make": _make, "begin": _begin, "picture": _picture,
+        "cost": _cost,
     }.items()
 }  # fmt: skip

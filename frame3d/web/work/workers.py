@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import heapq
+import itertools
 from asyncio.subprocess import Process
 from collections import OrderedDict
 from collections.abc import AsyncIterator, Callable, Mapping
@@ -130,34 +132,25 @@ class WorkerPool:
         self._free = [Worker() for _ in range(count)]
         self._all = tuple(self._free)
         self._most = most_waiting
-        self._waiting = 0
-        self._turn = asyncio.Condition()
+        self._line: list[tuple[bool, int, asyncio.Future[Worker]]] = []
+        self._count = itertools.count()
 
     async def start(self) -> None:
         """Start the first of them."""
         await self._all[0].start()
 
     @contextlib.asynccontextmanager
-    async def one(self, key: str) -> AsyncIterator[Worker]:
+    async def one(self, key: str, *, later: bool = False) -> AsyncIterator[Worker]:
         """A worker that is free, if possible one that has seen ``key`` of late.
+
+        Where some wait, those who want it ``later`` stand behind all who do not.
 
         Raises
         ------
         BusyError
             If too many are waiting already.
         """
-        if self._waiting >= self._most:
-            raise BusyError
-        self._waiting += 1
-        try:
-            async with self._turn:
-                await self._turn.wait_for(lambda: self._free)
-                worker = next(
-                    (worker for worker in self._free if key in worker.keys), self._free[0]
-                )
-                self._free.remove(worker)
-        finally:
-            self._waiting -= 1
+        worker = await self._next(key, later)
         try:
             yield worker
             worker.keys[key] = None
@@ -165,9 +158,36 @@ class WorkerPool:
             while len(worker.keys) > _REMEMBERED:
                 worker.keys.popitem(last=False)
         finally:
-            self._free.insert(0, worker)
-            async with self._turn:
-                self._turn.notify()
+            self._hand_on(worker)
+
+    async def _next(self, key: str, later: bool) -> Worker:
+        if self._free:
+            worker = next((one for one in self._free if key in one.keys), self._free[0])
+            self._free.remove(worker)
+            return worker
+        if len(self._line) >= self._most:
+            raise BusyError
+        turn: asyncio.Future[Worker] = asyncio.get_running_loop().create_future()
+        place = (later, next(self._count), turn)
+        heapq.heappush(self._line, place)
+        try:
+            return await turn
+        except asyncio.CancelledError:
+            if not turn.cancelled():
+                self._hand_on(turn.result())
+            elif place in self._line:
+                self._line.remove(place)
+                heapq.heapify(self._line)
+            raise
+
+    def _hand_on(self, worker: Worker) -> None:
+        """To who is next in line; it is free where nobody is."""
+        while self._line:
+            *_, turn = heapq.heappop(self._line)
+            if not turn.done():  # by who has given up waiting
+                turn.set_result(worker)
+                return
+        self._free.insert(0, worker)
 
     async def stop(self) -> None:
         """End all of them."""

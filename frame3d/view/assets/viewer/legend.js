@@ -10,9 +10,11 @@ export function swatch(light, dark = light) {
   return made;
 }
 
-// The groups of roles that are shown, as items of a list; `roles` as a viewer tells them.
-export function legend(roles) {
+// The groups of roles that are shown, as items of a list; `roles` as a viewer tells them, `states` those of
+// the ground under the frame.
+export function legend(roles, states = {}) {
   const groups = new Map(roles.filter((role) => role.shown).map((role) => [role.group, role]));
+  for (const {text, light, dark} of Object.values(states)) groups.set(text, {colour: light, dark});
   return [...groups].map(([name, {colour, dark}]) => {
     const item = document.createElement('li');
     item.append(swatch(colour, dark), name);

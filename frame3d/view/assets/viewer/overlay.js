@@ -62,14 +62,19 @@ export class Overlay {
       set(this._cross, {d: `M${x - 9} ${y}h6m6 0h6M${x} ${y - 9}v6m0 6v6`, stroke: theme.ink});
   }
 
-  // `labels`: [{at: [x, y] in CSS pixels, text}].
-  label(labels, theme) {
+  // `labels`: [{at: [x, y] in CSS pixels, text}]; those that would lie on others before them are left out.
+  label(given, theme) {
+    const labels = [];
+    for (const {at: [x, y], text} of given) {
+      const half = 4 + 3.4 * text.length;
+      if (!labels.some((one) => Math.abs(one.x - x) < half + one.half && Math.abs(one.y - y) < 15))
+        labels.push({x, y, text, half});
+    }
     set(this._words, {fill: theme.ink, stroke: theme.halo});
     while (this._words.childNodes.length > labels.length) this._words.lastChild.remove();
-    labels.forEach(({at: [x, y], text}, k) => {
+    labels.forEach(({x, y, text, half}, k) => {
       const node = this._words.childNodes[k] || make('text', this._words, {});
       if (node.textContent !== text) node.textContent = text;
-      const half = 4 + 3.4 * text.length;
       set(node, {x: clamp(x, half, Math.max(half, this._canvas.clientWidth - half)), y});
     });
   }

@@ -94,7 +94,27 @@ def test_a_point_that_names_a_socket_and_lies_elsewhere_is_a_fault(frame: Frame)
         found(frame, text)
 
 
+def test_sockets_that_leave_no_room_are_told_and_the_frame_stays_as_designed() -> None:
+    """A block of 980 in a bay of 1100; 60 less between two hoops, and it has no room."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},
+        "bays": {"count": 6, "spacing": "1.1 m"},
+        "sill_board": {"stock_length": "4.5 m", "block_length": "980 mm"},
+        "staking": {"built": "tops.csv"},
+    }))  # fmt: skip
+    rows = [f"{n + 1}{side},{x} m,{n * 1100 + (60 if n == 3 else 0)} mm,0"
+            for n in range(7) for side, x in (("L", -3), ("R", 3))]  # fmt: skip
+    text = "\n".join(("point,x,y,z", *rows))
+    built = surveyed(frame, {"built": GivenList(name="tops.csv", text=text)})
+    assert built.designed is None and built.members == frame.members
+    (one,) = (f for f in check_survey(built) if f.rule.name == "not-as-built")
+    assert "does not fit between two hoops" in one.message and one.field == "staking.built"
+    assert not list(check_survey(frame))
+
+
 def test_every_rule_has_a_ground_that_breaks_it() -> None:
     assert {rule.name for rule in RULES} == {
         "levels-short", "hole-under", "socket-short", "string-unmet", "rock-everywhere",
+        "not-as-built",
     }  # fmt: skip

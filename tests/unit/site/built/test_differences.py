@@ -9,6 +9,7 @@ import pytest
 
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.reading.user_lists import GivenList
+from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.members import Frame
@@ -16,7 +17,7 @@ from frame3d.frame.revisions.words import revision_rows, shown_revision
 from frame3d.sheets.sets.built_listing import built_listing
 from frame3d.site.built.differences import Answer, Difference, sockets_again
 from frame3d.site.survey import Site, site_of, surveyed
-from frame3d.site.write.built_words import as_built_mark, built_record, differences_table
+from frame3d.site.write.built_words import built_record, differences_table
 
 HOOPS, BAY, WIDTH = 7, 1500.0, 6000.0
 DOOR = 1200.0

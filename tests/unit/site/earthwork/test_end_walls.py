@@ -3,45 +3,20 @@
 from __future__ import annotations
 
 import pytest
-from msgspec.structs import replace
-from site_frames import ground_of
+from site_frames import FALL, walled
 
-from frame3d.design.reading.reader import design_from_mapping
+from frame3d.checks.rules.doors import check_doors
 from frame3d.design.tables.whole_design import End
+from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.lay_out import lay_out
 from frame3d.frame.model.roles import Role
-from frame3d.frame.model.surveyed import Survey
 from frame3d.frame.space.sweeps import sweeps_of
-from frame3d.site.driving.driving_plan import plan_driving
-from frame3d.site.driving.under import ground_under
+from frame3d.guide.make_guide import guide_of
+from frame3d.sheets.views.end_wall import notes
+from frame3d.sheets.views.seen_wall import wall_seen
 from frame3d.site.earthwork.end_walls import walls_on_ground
-from frame3d.site.staking.setting_out import set_out
 from frame3d.site.survey import site_of
 from frame3d.site.write.wall_words import wall_findings
-
-FALL = 0.03
-
-
-def walled(foot: str, corner: str = "front left", height=lambda x, y: -FALL * x):
-    """A frame with a door in front on ground that falls by 3 % to the right, and its driving."""
-    design = design_from_mapping(
-        {
-            "output": {"units": "metric"},
-            "profile": {"style": "quonset", "width": "5 m", "ridge_height": "3.2 m"},
-            "bays": {"count": 4, "spacing": "1.5 m"},
-            "rail": [{"at": "ridge"}],
-            "end_wall": [{"foot": foot}],
-            "door": [{"at": "front", "kind": "hinged", "width": "1.2 m", "height": "2 m"}],
-            "staking": {"corner": corner},
-        }
-    )
-    frame = lay_out(design)
-    ground = ground_of(frame, height)
-    driving = plan_driving(frame, set_out(frame), ground)
-    frame = replace(
-        lay_out(design, ground_under(frame, driving)), survey=Survey(levels=ground.levels)
-    )
-    return frame, driving
 
 
 @pytest.mark.parametrize("corner", ["front left", "back right"])
@@ -71,7 +46,7 @@ def test_gaps_steps_and_leaves_on_a_plane() -> None:
         """Of the plane, from the middle of the tunnel, which is 2.5 m from its left side."""
         return -FALL * (x + 2500) - drawn_on
 
-    for piece in front.pieces:
+    for piece in (one for one in front.pieces if one.member.role is Role.WALL_SILL):
         assert piece.gap_mm == pytest.approx(max(0.0, -ground(piece.high_x_mm)), abs=0.01)
         assert piece.dig_mm == pytest.approx(max(0.0, ground(piece.low_x_mm)), abs=0.01)
     (door,) = front.doors
@@ -98,4 +73,35 @@ def test_a_mound_in_front_of_a_door_is_struck() -> None:
     assert front.doors[0].clear_mm is not None
     assert front.doors[0].clear_mm < 0
     told = list(wall_findings(site_of(frame)))
-    assert any("strikes the ground" in text for text in told)
+    assert any("it strikes by" in text for text in told)
+    # The check says the same figure as lists, sheet and guide.
+    found = [one for one in check_doors(frame) if one.rule.name == "door-ground"]
+    assert [one.provided for one in found] == [front.doors[0].clear_mm]
+    figure = f"it strikes by {lengths_of(frame).text(-found[0].provided, unit=True)}"
+    assert any(figure in note for note in notes(wall_seen(frame, End.FRONT)))
+    told = [check for step in guide_of(frame, drawn=False).steps for check in step.words.checks]
+    assert any(figure in check.figure for check in told)
+
+
+def test_the_check_reckons_with_the_ground_under_the_whole_swing() -> None:
+    """On a plane that rises toward whoever comes in, the leaf is lowest farthest out."""
+    frame, driving = walled("sill", height=lambda x, y: -0.05 * y)
+    drawn_on = driving.string.start_mm - driving.exposure.wanted_mm
+    (opening,) = frame.doors
+    farthest = min(y for sweep in sweeps_of(opening) for _, y in sweep.plan)
+    clear = opening.leaves[0].bottom_mm - (-0.05 * farthest - drawn_on)
+    (found,) = [one for one in check_doors(frame) if one.rule.name == "door-ground"]
+    assert found.provided == pytest.approx(clear, abs=0.01)
+    # Level, the same leaf has its 25 mm, and nothing is found.
+    assert not [o for o in check_doors(lay_out(frame.design)) if o.rule.name == "door-ground"]
+
+
+def test_ground_that_is_low_under_a_door_is_found() -> None:
+    """The plane falls by 3 % from the left: at the right reveal it is lowest."""
+    frame, driving = walled("sill", height=lambda x, y: -0.06 * x, door={"position": "1 m"})
+    drawn_on = driving.string.start_mm - driving.exposure.wanted_mm
+    (opening,) = frame.doors
+    edge = max(opening.right_x_mm, opening.leaves[0].high_x_mm)
+    low = drawn_on + 0.06 * (edge + 2500)
+    (found,) = [one for one in check_doors(frame) if one.rule.name == "door-low-ground"]
+    assert found.provided == pytest.approx(low, abs=0.01)

@@ -7,7 +7,7 @@ import pytest
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.reading.user_lists import GivenList
 from frame3d.frame.lay_out import lay_out
-from frame3d.site.survey import surveyed
+from frame3d.site.survey import site_of, surveyed
 from frame3d.web.work.ground_answer import ground_answer
 
 LENGTH, HALF, EXPOSED, LOWER = 6000.0, 3000.0, 300.0, 240.0
@@ -30,11 +30,15 @@ def test_the_surface_is_the_plane_under_the_string(corner: str, along: float, st
     first = 0.0 if "front" in corner else LENGTH
     text = "x,y,z\n" + "".join(f"{sign * x} mm,{y - first} mm,{along * y} mm\n" for x, y in rows)
     answer = ground_answer(surveyed(frame, {"levels": GivenList(name="l.csv", text=text)}))
-    xs, ys, zs = (answer["surface"][key] for key in ("xs", "ys", "zs"))
+    scene = answer["scene"]
+    xs, ys, zs = (scene["surface"][key] for key in ("xs", "ys", "zs"))
     assert (xs[0], xs[-1], ys[0], ys[-1]) == (-4500.0, 4500.0, -1500.0, 7500.0)
-    stands = {one["name"]: one["top"] - one["ground"] for one in answer["sockets"]}
-    for one in answer["sockets"]:
+    stands = {one["name"]: one["out"] for one in scene["sockets"]}
+    for one in scene["sockets"]:
         x = -HALF if one["side"] == "left" else HALF
+        assert one["x"] == pytest.approx(x) and one["out"] == pytest.approx(
+            one["top"] - one["ground"], abs=0.02
+        )
         i, j = (min(range(len(row)), key=lambda n: abs(row[n] - at))
                 for row, at in ((xs, x), (ys, one["y"])))  # fmt: skip
         if abs(ys[j] - one["y"]) < 1e-6:
@@ -51,4 +55,23 @@ def test_level_ground_has_nothing_to_draw() -> None:
         "profile": {"style": "quonset", "width": "20 ft"}, "bays": {"count": 3, "spacing": "4 ft"},
     }))  # fmt: skip
     answer = ground_answer(frame)
-    assert answer["surface"] is None and answer["sockets"] == [] and answer["is"] == "level"
+    assert answer["scene"] is None and answer["marks"] == answer["earth"] == []
+    assert answer["is"] == "level"
+
+
+def test_pieces_of_earth_make_the_volumes_of_the_list() -> None:
+    """What the page sums while the string is dragged is what the sheets tell where it is not."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "quonset", "width": "6 m", "ridge_height": "3.2 m"},
+        "bays": {"count": 4, "spacing": "1.5 m"},
+    }))  # fmt: skip
+    text = "x,y,z\n0,0,0\n6 m,0,-200 mm\n0,6 m,150 mm\n6 m,6 m,-50 mm\n3 m,3 m,300 mm\n"
+    built = surveyed(frame, {"levels": GivenList(name="l.csv", text=text)})
+    pieces = ground_answer(built)["earth"]
+    meant = site_of(built).earthwork.pads[0].moved
+    net = sum(area * sum(heights) / 3 / 1000 for area, *heights in pieces)
+    assert net == pytest.approx((meant.cut_mm3 - meant.fill_mm3) / 1e9, abs=1e-3)
+    assert all(heights == sorted(heights) for _, *heights in pieces)
+    over = site_of(built).earthwork.over
+    assert sum(area for area, *_ in pieces) == pytest.approx(over.area_mm2 / 1e6, rel=1e-6)

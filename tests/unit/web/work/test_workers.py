@@ -53,6 +53,39 @@ def test_who_asks_the_same_gets_the_same_and_too_many_are_turned_away() -> None:
     asyncio.run(run())
 
 
+def test_what_can_wait_stands_behind_and_who_gives_up_leaves_the_line() -> None:
+    async def run() -> list[str]:
+        pool, turns = WorkerPool(1, 8), []
+
+        async def wait(name: str, *, later: bool) -> None:
+            async with pool.one(name, later=later):
+                turns.append(name)
+
+        async with pool.one("first"):
+            line = [
+                asyncio.create_task(wait(name, later=later))
+                for name, later in (("set", True), ("gone", False), ("picture", False))
+            ]
+            await asyncio.sleep(0)
+            line[1].cancel()
+        # One that gives up as its turn comes hands it on.
+        last = asyncio.create_task(wait("last", later=False))
+        await asyncio.gather(*line, last, return_exceptions=True)
+        async with pool.one("held"):
+            given_up = asyncio.create_task(wait("given up", later=False))
+            await asyncio.sleep(0)
+        given_up.cancel()
+        await asyncio.gather(given_up, return_exceptions=True)
+        async with pool.one("free again"):
+            turns.append("free again")
+        return turns
+
+    turns = asyncio.run(run())
+    assert turns == ["picture", "set", "last", "free again"] or turns == [
+        "picture", "last", "set", "free again",
+    ]  # fmt: skip
+
+
 def test_a_question_that_nobody_waits_for_is_dropped() -> None:
     async def run() -> None:
         lanes, answers = WorkerPool(1, 8), Answers()
