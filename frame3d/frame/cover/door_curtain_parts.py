@@ -21,8 +21,6 @@ from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.skin.door_curtains import CRANK_OUT_MM, DoorCurtain, door_curtain
 from frame3d.geometry.placement import Placement
 
-__all__ = ["door_curtain_members"]
-
 _ACROSS = (1.0, 0.0, 0.0)
 
 

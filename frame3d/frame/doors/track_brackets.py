@@ -252,8 +252,3 @@ def bracket(
         seat = (bore[0], wall.y(axis_mm), under_mm - wall.plan.plate_mm)
         drafts.append(bracket_place.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
-
-
-__all__ = [
-    "PITCH_MM", "bracket", "bracket_places", "header_ends", "nailer_spans", "nailers", "passed",
-]  # fmt: skip

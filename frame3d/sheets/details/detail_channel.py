@@ -17,8 +17,6 @@ from frame3d.sheets.projection.projection import ABOVE, FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
-__all__ = ["channel_corner_detail", "channel_hoop_detail", "channel_side_details"]
-
 _Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _HALF_MM, _CORNER_MM = 85.0, 120.0

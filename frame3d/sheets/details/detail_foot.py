@@ -215,6 +215,3 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
         annotations,
         of=[*pair, block, *bolts],
     )
-
-
-__all__ = ["joint_detail", "socket_detail"]

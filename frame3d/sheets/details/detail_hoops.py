@@ -373,6 +373,3 @@ def _splice_notes(
             at=(tip[0] + way * 35.0, tip[1] + section.od_mm / 2 - wall),
         ),
     ]
-
-
-__all__ = ["rail_joint_detail", "ridge_detail", "splice_detail"]

@@ -201,6 +201,3 @@ def _along_brace(
         if window[0] < u < window[2] - 20.0 and window[1] < v < window[3]:
             inside.append((u, v))
     return max(inside, default=((window[0] + window[2]) / 2, window[3]))
-
-
-__all__ = ["brace_detail", "rail_details"]

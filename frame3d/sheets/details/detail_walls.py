@@ -252,6 +252,3 @@ def _held_by(
         two = "halves" if " and " in marks else "two halves"
         notes.append(Note(text=f"Clamp, {two} {marks}", at=FRONT.flat(at)))
     return notes
-
-
-__all__ = ["stud_detail", "tie_detail"]

@@ -194,6 +194,3 @@ def _placed(
         size,
         builder.lengths,
     )
-
-
-__all__ = ["BoardRun", "board_runs", "lines_of", "run_view"]

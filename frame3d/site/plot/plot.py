@@ -42,10 +42,6 @@ from frame3d.site.plot.outline import (
 )
 from frame3d.site.staking.socket_names import axes_of
 
-__all__ = [
-    "BoundaryLine", "Neighbour", "Plot", "PlotFault", "Run", "has_plot", "north_of", "plot_of",
-]  # fmt: skip
-
 _SAME_MM = 1.0
 """Corners nearer than this are one: no tape tells them apart."""
 
