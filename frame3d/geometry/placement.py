@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     import numpy as np
 
 Vector = tuple[float, float, float]
+ACROSS, ALONG, UP, DOWN = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
+"""Ways in the axes of the frame: to the right, along the tunnel, up and down."""
 
 
 def vector(x: float, y: float, z: float) -> Vector:

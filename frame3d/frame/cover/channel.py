@@ -38,7 +38,7 @@ from frame3d.frame.skin.channel_runs import (
 from frame3d.frame.skin.curtain_section import hip_sizes
 from frame3d.geometry.arch.arch_curve import distance_at_height
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.geometry.placement import ALONG, Placement, Vector, add, cross
 
 _FROM_END_MM = 50.0
 """From the end of a piece to its first screw (common practice, no source)."""
@@ -53,7 +53,6 @@ _BESIDE_MM, _LEAST_END_MM = 2.0, 12.0
 _MOVES = tuple(way * step for step in range(0, 125, 5) for way in (1, -1))
 """How far a screw is moved along from where it is wanted, the least first, mm."""
 _SIDES = (Side.LEFT, Side.RIGHT)
-_ALONG = (0.0, 1.0, 0.0)
 _QUARTER = math.radians(45)
 
 
@@ -219,7 +218,7 @@ def _lengthwise(
                 last = min(len(hoops), 1 + sum(1 for y in hoops if y < high))
                 yield (
                     Channel(section=section, axis=PlanePath((Line(high - low),))),
-                    Placement.of(origin=(x, low, z), x=_ALONG, y=cross(out, _ALONG)),
+                    Placement.of(origin=(x, low, z), x=ALONG, y=cross(out, ALONG)),
                     Spot(side=side, hoop=first, to_hoop=max(first, last), order=order),
                 )
 

@@ -17,14 +17,13 @@ from frame3d.frame.model.settling import rounded_down
 from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, Placement
 from frame3d.units import compared
 
 _CLEAR_MM = 20.0
 """From the face of the tube that goes through to the end of one that stops (common practice)."""
 _STEP_MM = 50.0
 _LEAST_ANGLE_RAD = math.radians(25)
-_X = (1.0, 0.0, 0.0)
 
 
 def plate_demands(plan: LayoutContext, truss: Truss) -> tuple[Demand, ...]:
@@ -71,7 +70,7 @@ def plated_truss(
         plan,
         tie.tube,
         start=(-half, y_mm, tie.height),
-        along=_X,
+        along=ACROSS,
         length_mm=2 * half,
         run=truss.on_tie(number, 0.0).run,
         spot=Spot(side=Side.MIDDLE, hoop=number),
