@@ -31,6 +31,11 @@ def add(a: Vector, b: Vector, times: float = 1.0) -> Vector:
     return (a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
 
 
+def opposite(a: Vector) -> Vector:
+    """The other way."""
+    return (-a[0], -a[1], -a[2])
+
+
 def cross(a: Vector, b: Vector) -> Vector:
     """Vector product ``a × b``."""
     return (

@@ -38,7 +38,7 @@ from frame3d.frame.skin.channel_runs import (
 from frame3d.frame.skin.curtain_section import hip_sizes
 from frame3d.geometry.arch.arch_curve import distance_at_height
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import ALONG, Placement, Vector, add, cross
+from frame3d.geometry.placement import ALONG, Placement, Vector, add, cross, opposite
 
 _FROM_END_MM = 50.0
 """From the end of a piece to its first screw (common practice, no source)."""
@@ -185,7 +185,7 @@ def _hip_foot(plan: LayoutContext, end: RidgeEnd | None, side: Side) -> tuple[Ve
     opening = present(plan.design.side_opening, "side opening")
     here = plan.line.at(side, hip_distance(plan, end))
     off, _, up = hip_sizes(plan.design, opening)
-    return add(add(here.point, here.inward, -off), here.along, up), _back(here.inward)
+    return add(add(here.point, here.inward, -off), here.along, up), opposite(here.inward)
 
 
 def _sill_foot(plan: LayoutContext, side: Side) -> tuple[Vector, Vector]:
@@ -199,7 +199,7 @@ def _sill_foot(plan: LayoutContext, side: Side) -> tuple[Vector, Vector]:
     (low, high), depth = rises_of(plan.ground), sill.timber.depth_mm
     up = max(depth / 2, depth + min(0.0, low) - half - _BELOW_EDGE_MM)
     up = max(up, high + half)
-    return add(add(leg.point, leg.inward, -off), leg.along, up), _back(leg.inward)
+    return add(add(leg.point, leg.inward, -off), leg.along, up), opposite(leg.inward)
 
 
 def _lengthwise(
@@ -323,10 +323,6 @@ def _seat(part: Channel, placement: Placement, along: float, aside: float) -> Pl
         inward = (*at.normal, 0.0)
         seat = (at.x_mm - thick * inward[0], at.y_mm - thick * inward[1], 0.0)
     return facing(placement.point(seat), placement.direction(inward))
-
-
-def _back(direction: Vector) -> Vector:
-    return (-direction[0], -direction[1], -direction[2])
 
 
 __all__ = ["channel_members", "channel_section"]

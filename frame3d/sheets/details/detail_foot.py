@@ -7,7 +7,7 @@ import math
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import ACROSS, ALONG, UP, Vector, add
+from frame3d.geometry.placement import ACROSS, ALONG, UP, Vector, add, opposite
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
@@ -16,7 +16,6 @@ from frame3d.sheets.details.details import (
     bolts_of,
     detail,
     of_role,
-    opposite,
     quiet_hoop,
 )
 from frame3d.sheets.projection.projection import FRONT, Projection, axis_point

@@ -11,7 +11,7 @@ from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Plate, Swage, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Arc
-from frame3d.geometry.placement import ALONG, UP, Vector, cross
+from frame3d.geometry.placement import ALONG, UP, Vector, cross, opposite
 from frame3d.sheets.annotation.annotations import (
     Aligned,
     Annotation,
@@ -29,7 +29,6 @@ from frame3d.sheets.details.details import (
     clamps_of,
     detail,
     of_role,
-    opposite,
     quiet_hoop,
     ring_points,
 )

@@ -7,7 +7,7 @@ from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import ALONG, Vector, add, cross, dot
+from frame3d.geometry.placement import ALONG, Vector, add, cross, dot, opposite
 from frame3d.sheets.annotation.annotations import Aligned, Annotation, Note, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
@@ -18,7 +18,6 @@ from frame3d.sheets.details.details import (
     detail,
     nearest_on,
     of_role,
-    opposite,
     quiet_hoop,
     ring_points,
 )
