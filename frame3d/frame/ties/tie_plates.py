@@ -58,7 +58,7 @@ def plated_truss(
     foot_rows = _foot_rows(plan, truss) if truss.web_at_mm is not None else None
     if foot_rows is not None:
         bored += [truss.web_x_mm - at for at in foot_rows[0].at_mm]
-        _check_foot(plan, truss, foot_rows, end_rows)
+        _check_foot(plan, truss, end_rows)
     places = [sign * x for x in bored for sign in (-1, 1)]
     if truss.post_x_mm is not None:
         places += [truss.post_x_mm + sign * pitch_mm(plan) / 2 for sign in (-1, 1)]
@@ -167,9 +167,7 @@ def _foot_rows(plan: LayoutContext, truss: Truss) -> tuple[BoltRow, BoltRow]:
     return tie, stopped_row(plan, truss, tie, direction, f"{truss.where}.web_foot")
 
 
-def _check_foot(
-    plan: LayoutContext, truss: Truss, foot_rows: tuple[BoltRow, ...], end_rows: tuple[BoltRow, ...]
-) -> None:
+def _check_foot(plan: LayoutContext, truss: Truss, end_rows: tuple[BoltRow, ...]) -> None:
     """The plates of the two webs and of the hoops must not lie on each other."""
     edge = edge_mm(plan)
     reach = pitch_mm(plan) / 2 + edge + 5
