@@ -164,14 +164,20 @@ def _see_view(page: Page, anchors: list, view, unit: float) -> None:
             break
         if low[1] <= y <= high[1]:
             _see(seen, entity, to_paper, unit * ratio)
-    for text in seen.texts:
-        if window.intersects(text.ground):
+    # All at once: one by one takes longer to ask than to answer.
+    grounds = [text.ground for text in seen.texts]
+    meets, within = shapely.intersects(window, grounds), shapely.contains(window, grounds)
+    for text, shown, whole in zip(seen.texts, meets, within, strict=True):
+        if shown:
             page.texts.append(text)
-            page.outside_view += [text.text] * (not window.contains(text.ground))
-    for layer, owner, line in seen.lines:
-        if window.intersects(line):
-            page.lines.append((layer, owner, line.intersection(window)))
-            if not edge.contains(line):
+            page.outside_view += [text.text] * (not whole)
+    lines = [line for _, _, line in seen.lines]
+    meets, within = shapely.intersects(window, lines), shapely.contains(edge, lines)
+    parts = shapely.intersection(lines, window)
+    for (layer, owner, _), shown, whole, part in zip(seen.lines, meets, within, parts, strict=True):
+        if shown:
+            page.lines.append((layer, owner, part))
+            if not whole:
                 page.outside_view.append(f"a line of {layer}")
 
 
@@ -235,12 +241,14 @@ def _text(entity, to_paper, factor: float, owner: str) -> Text:
         where = entity.dxf.align_point if aligned else entity.dxf.insert
     height *= factor
     width = _length(text) / _CAPITAL * height * narrow
-    turn, start = math.radians(angle), Vec2(to_paper(where))
-    corners = [
-        start + Vec2((u - across) * width, (v + lift) * height).rotate(turn)
-        for u, v in ((0, -0.5), (1, -0.5), (1, 0.5), (0, 0.5))
-    ]
-    ground = Polygon([(c.x, c.y) for c in corners])
+    turn, (x, y) = math.radians(angle), to_paper(where)
+    cos, sin = math.cos(turn), math.sin(turn)
+    low, high = -across * width, (1 - across) * width
+    under, over = (lift - 0.5) * height, (lift + 0.5) * height
+    ground = Polygon([
+        (x + u * cos - v * sin, y + u * sin + v * cos)
+        for u, v in ((low, under), (high, under), (high, over), (low, over))
+    ])  # fmt: skip
     return Text(text, entity.dxf.layer, ground, owner, height, angle)
 
 
