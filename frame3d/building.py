@@ -36,7 +36,7 @@ from frame3d.frame.located import laid_out
 from frame3d.frame.model.members import Frame
 from frame3d.frame.revisions.keeping import refuse_other_marks, with_marks_of
 from frame3d.frame_set import FrameSet, frame_set_of, lists_of, surveyed
-from frame3d.side_process import SideBySide, Tell, cores
+from frame3d.side_process import SideBySide, Tell, cores, say_nothing
 from frame3d.staging import (
     SUMMARY,
     listed_in,
@@ -175,7 +175,7 @@ def build_frame(
     )
     folder = Path(os.path.abspath(folder))
     frame = surveyed(frame, None if lists is None else {})
-    lists, tell = lists or lists_of(frame), progress or _say_nothing
+    lists, tell = lists or lists_of(frame), progress or say_nothing
     if only and frame.since is not None:
         refuse_other_marks(frame, folder)
     names = FILES if not only else tuple(n for one in OUTPUTS if one in only for n in FILES_OF[one])
@@ -263,7 +263,3 @@ def _made_before(folder: Path, folders: Sequence[str] = FOLDERS) -> list[str]:
     """
     listed = listed_in(folder) or ()
     return [n for n in listed if _OURS.fullmatch(n) and n.partition("/")[0] in folders]
-
-
-def _say_nothing(what: str, done: int, total: int) -> None:
-    """Progress for a caller who wants none."""

@@ -33,6 +33,10 @@ _Jobs = queue.SimpleQueue[Job[object]]  # whatever they return goes back as it i
 _TOLD, _RETURNED, _RAISED = range(3)
 
 
+def say_nothing(what: str, done: int, total: int) -> None:
+    """A :data:`Tell` for a caller who wants none."""
+
+
 def cores() -> int:
     """How many cores this process may use."""
     if hasattr(os, "sched_getaffinity"):

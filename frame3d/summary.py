@@ -38,8 +38,6 @@ from frame3d.units.data_tables import Json
 
 MM_PER_FOOT = 12 * MM_PER_INCH
 
-__all__ = ["main_figures", "summary_of", "summary_text"]
-
 
 def main_figures(frame: Frame, *, mass: bool = True) -> list[tuple[str, str]]:
     """The figures that tell one frame from another, and what ground they hold for."""

@@ -243,7 +243,7 @@ def make_plan(
     hole_mm = max(fasteners.hex.hole_mm, fasteners.carriage.hole_mm)
     check_revisions(design)
     check_sockets(design, hole_mm, say)
-    check_splices(design, hole_mm, say)
+    check_splices(design, say)
     _check_holes(design, hole_mm, say)
     arch = _arch(design, say)
     return LayoutContext(

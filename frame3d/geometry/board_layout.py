@@ -25,29 +25,16 @@ where the side cannot be laid otherwise.
 from __future__ import annotations
 
 import bisect
-import enum
 import math
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from frame3d.errors import BoardError, present
 from frame3d.geometry.board_search import BoardPiece, JointPlace, Search, search
 from frame3d.geometry.sawing import steps_down, steps_near, steps_to_mm, steps_up
 
 _MOST_WHOLE_BOARDS = 200
-
-
-class MidBay(enum.Enum):
-    """How much mid-bay counts.
-
-    WHERE_POSSIBLE: joints lie mid-bay and nowhere else, if there is such a layout.
-    AMONG_EQUALS: anywhere the rule allows; among layouts otherwise equal, nearest to mid-bay.
-    """
-
-    WHERE_POSSIBLE = "where possible"
-    AMONG_EQUALS = "among equals"
 
 
 class Breach(Struct, frozen=True, kw_only=True):
@@ -112,14 +99,13 @@ def lay_out_boards(
     *,
     least_clear_mm: float,
     kerf_mm: float = 0.0,
-    mid_bay: MidBay = MidBay.WHERE_POSSIBLE,
     sides: int = 2,
     barred_mm: Sequence[tuple[float, float]] = (),
 ) -> BoardLayout:
     """Return the best layout of the boards of all sides.
 
-    Where no layout keeps the rule, it is the one that breaks it least, and says so in
-    ``breaches`` and ``reason``.
+    Joints lie mid-bay and nowhere else, if there is such a layout. Where no layout keeps the
+    rule, it is the one that breaks it least, and says so in ``breaches``.
 
     Parameters
     ----------
@@ -132,7 +118,6 @@ def lay_out_boards(
     least_clear_mm : float
         Least distance of a joint from a hoop, mm.
     kerf_mm : float
-    mid_bay : MidBay
     sides : int
         How many equal sides there are.
     barred_mm : sequence of (float, float)
@@ -162,7 +147,7 @@ def lay_out_boards(
         clear=steps_down(least_clear_mm),
         barred=tuple((steps_near(low), steps_near(high)) for low, high in barred_mm),
     )
-    found = _find(wanted, kerf_mm, mid_bay, sides)
+    found = _find(wanted, kerf_mm, sides)
     return _layout(found, run_mm, hoops_mm, stock_mm)
 
 
@@ -191,20 +176,16 @@ class _Wanted(Struct, frozen=True, kw_only=True):
         return JointPlace(at=at, clear=0, off_middle=self.high - self.low)
 
 
-def _find(wanted: _Wanted, kerf_mm: float, mid_bay: MidBay, sides: int) -> Search:
-    """The best layout, in steps."""
-    found: Search | None = None
-    for stage, places in enumerate(_stages(wanted)):
-        ceiling = found.cost if found else None
-        better = search(
+def _find(wanted: _Wanted, kerf_mm: float, sides: int) -> Search:
+    """The best layout, in steps, of the first stage that has any."""
+    tried = (
+        search(
             places, wanted.hoops, wanted.stock, wanted.clear,
-            kerf=steps_up(kerf_mm), sides=sides, strict=stage < 2, ceiling=ceiling,
-        )  # fmt: skip
-        # The layout that is known is among those looked at, so not to find it means that
-        # there were too many.
-        found = better or (found and replace(found, proven=False))
-        if found and (stage > 0 or mid_bay is MidBay.WHERE_POSSIBLE):
-            break
+            kerf=steps_up(kerf_mm), sides=sides, strict=stage < 2,
+        )
+        for stage, places in enumerate(_stages(wanted))
+    )  # fmt: skip
+    found = next(filter(None, tried), None)
     return present(found, "layout of boards, which whole boards have in any case")
 
 

@@ -107,7 +107,6 @@ def search(
     kerf: int,
     sides: int,
     strict: bool,
-    ceiling: int | None = None,
 ) -> Search | None:
     """Return the best layout with joints at these places; None if there is none.
 
@@ -122,17 +121,15 @@ def search(
     kerf, sides : int
     strict : bool
         The rule is kept; otherwise it may be broken, at a cost above all others.
-    ceiling : int, optional
-        The cost of a layout that is known; no dearer ones are looked for.
     """
     arcs = _arcs(places, hoops, stock[0], clear, kerf=kerf, strict=strict)
     walk = _Walk(places, arcs, [length + kerf for length in stock], kerf, sides)
     if walk.fewest[0] >= _NO_WAY:
         return None
-    rough = walk.run(0, ceiling)
+    rough = walk.run(0, None)
     best = rough
     if rough is None or not rough[2]:
-        best = walk.run(_WORK, ceiling if rough is None else rough[0]) or rough
+        best = walk.run(_WORK, rough and rough[0]) or rough
     if best is None:
         return None
     return _told(best, walk, kerf)

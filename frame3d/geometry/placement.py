@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     import numpy as np
 
 Vector = tuple[float, float, float]
+ACROSS, ALONG, UP, DOWN = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
+"""Ways in the axes of the frame: to the right, along the tunnel, up and down."""
 
 
 def vector(x: float, y: float, z: float) -> Vector:
@@ -27,6 +29,11 @@ def vector(x: float, y: float, z: float) -> Vector:
 def add(a: Vector, b: Vector, times: float = 1.0) -> Vector:
     """``a + times * b``."""
     return (a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
+
+
+def opposite(a: Vector) -> Vector:
+    """The other way."""
+    return (-a[0], -a[1], -a[2])
 
 
 def cross(a: Vector, b: Vector) -> Vector:

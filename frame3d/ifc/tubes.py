@@ -13,7 +13,7 @@ from frame3d.frame.measure.measures import ProfileStretch, stretches
 from frame3d.frame.measure.tube_measures import TubeStretch
 from frame3d.frame.model.bodies import SweptRing
 from frame3d.geometry.paths import Line, Station, advance
-from frame3d.geometry.placement import Placement, Vector, add
+from frame3d.geometry.placement import Placement, Vector, add, opposite
 from frame3d.ifc.easing import eased
 from frame3d.ifc.solids import Item, Solids
 
@@ -86,7 +86,7 @@ def _taper(solids: Solids, tube: SweptRing, stretch: TubeStretch) -> Item:
         (stretch.end_radius_mm, long, 0.0), (stretch.end_radius_mm - wall, long, 0.0),
     ))  # fmt: skip
     lying = Placement.of(origin=start, x=add(end, start, -1.0), y=(0.0, 0.0, 1.0))
-    return solids.turned(area, Placement(origin=start, x=lying.y, y=lying.x, z=_minus(lying.z)))
+    return solids.turned(area, Placement(origin=start, x=lying.y, y=lying.x, z=opposite(lying.z)))
 
 
 def _pressed_at(tube: SweptRing, at_mm: float, clock_rad: float) -> Placement:
@@ -159,7 +159,3 @@ def _triangles() -> Iterator[tuple[int, int, int]]:
 
 def _point(station: Station) -> Vector:
     return (station.x_mm, station.y_mm, 0.0)
-
-
-def _minus(a: Vector) -> Vector:
-    return (-a[0], -a[1], -a[2])

@@ -20,7 +20,7 @@ from frame3d.loads.compare.differences import differences, is_of_another_kind
 from frame3d.loads.compare.indices import Index, indices
 from frame3d.loads.compare.measuring import Measured, measured
 from frame3d.loads.model.assumed import HINGED, USUAL
-from frame3d.side_process import SideBySide, Tell, cores
+from frame3d.side_process import SideBySide, Tell, cores, say_nothing
 from frame3d.takeoff.quantities.cost import total_cost
 from frame3d.takeoff.take_off import read_user_lists, take_off
 from frame3d.units import LengthText
@@ -123,7 +123,7 @@ def compared(
         If a price list that the design names cannot be read.
     """
     one_thread()
-    given, whole = frame.design.loads, _Whole(progress or _say_nothing)
+    given, whole = frame.design.loads, _Whole(progress or say_nothing)
     with SideBySide(whole.tell, workers or cores()) as both:
         frames = [frame] if other is None else [frame, other]
         found = both.share(*(partial(_measured, one, given) for one in frames))
@@ -165,10 +165,6 @@ class _Whole:
 
 _DESIGNS, _ALL = 35, 100
 """Of all the time what the designs themselves take, about; the rest goes to their changes."""
-
-
-def _say_nothing(what: str, done: int, total: int) -> None:
-    """Progress for a caller who wants none."""
 
 
 def _measured(frame: Frame, given: Loads, tell: Tell) -> Measured:
@@ -274,7 +270,7 @@ def _one(
     tell(f"trying {change.words}", number, total)
     found: Measured | None = None
     with contextlib.suppress(DesignError):
-        found = measured(other, frame.design.loads, _say_nothing, only=names)
+        found = measured(other, frame.design.loads, say_nothing, only=names)
     return found, total_mass_kg(other), _cost(other, lists)
 
 

@@ -53,7 +53,7 @@ class Packed(Struct, frozen=True, kw_only=True):
 
 def packed_parts(frame: Frame) -> tuple[Packed, ...]:
     """Every made part of a frame in the bundle of the step that puts it up; hardware after them."""
-    return tuple(_packed(frame, guide_of(frame, drawn=False).steps))
+    return tuple(_packed(guide_of(frame, drawn=False).steps))
 
 
 def work_tables(frame: Frame) -> tuple[DataTable, ...]:
@@ -66,7 +66,7 @@ def work_tables(frame: Frame) -> tuple[DataTable, ...]:
     )  # fmt: skip
 
 
-def _packed(frame: Frame, steps: Sequence[StepContent]) -> Iterator[Packed]:
+def _packed(steps: Sequence[StepContent]) -> Iterator[Packed]:
     for told in steps:
         if told.step.phase is Phase.PREPARE:
             continue  # it lists all parts before any is put up
@@ -84,7 +84,7 @@ def _packed(frame: Frame, steps: Sequence[StepContent]) -> Iterator[Packed]:
 def _bundles(frame: Frame, steps: Sequence[StepContent], carriers: Carriers) -> DataTable:
     form, zinc = lengths_of(frame), frame.design.order.zinc
     rows: list[dict[str, Value]] = []
-    for packed in _packed(frame, steps):
+    for packed in _packed(steps):
         first = packed.members[0]
         length = first.part.over_all_mm
         rows.append({

@@ -95,6 +95,3 @@ class Buffers:
             data += [*view.data, b"\0" * filler]
             size += length
         return told, b"".join(data)
-
-
-__all__ = ["Buffers"]

@@ -41,6 +41,3 @@ def _machine(way: Way, end_mm: float) -> dict[str, Json]:
         "outline": [[x + place, z] for x, z in way.machine.outline],
         "from_mm": 0.0, "to_mm": end_mm,
     }  # fmt: skip
-
-
-__all__ = ["bodies_of"]

@@ -278,8 +278,3 @@ def _is_ear(points: list[list[float]], left: list[int], trio: tuple[int, int, in
 
 def _twice_area(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-__all__ = [
-    "NONE", "LightMesh", "ShapeBuilder", "between", "fan", "loft", "prism", "triangulate", "turned",
-]  # fmt: skip

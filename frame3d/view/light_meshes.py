@@ -125,6 +125,3 @@ def _bar(builder: ShapeBuilder, outer: np.ndarray, inner: np.ndarray, wide: floa
     )
     for quad in quads:
         builder.flat(np.array(quad)[::-1], np.array([(0, 1, 2), (0, 2, 3)]))
-
-
-__all__ = ["shape_of"]

@@ -20,6 +20,3 @@ def numbers_of(frame: Frame, findings: Iterable[Finding]) -> list[list[int]]:
     # By what they are: members of equal value are in different places of the list.
     numbers = {id(member): number for number, member in enumerate(frame.members)}
     return [sorted(numbers[id(member)] for member in f.members) for f in findings]
-
-
-__all__ = ["numbers_of"]

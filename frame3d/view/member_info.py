@@ -129,6 +129,3 @@ def _section(part: Part) -> str:
     if isinstance(part, Bolt):
         return part.size.name
     return ""
-
-
-__all__ = ["SMALL", "members_of", "place_words"]

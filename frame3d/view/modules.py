@@ -71,6 +71,3 @@ class _Script:
 
 def _beside(name: str, target: str) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(name), target))
-
-
-__all__ = ["joined"]

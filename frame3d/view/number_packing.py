@@ -69,6 +69,3 @@ def packed(part: Part) -> Packed:
         low=tuple(positions.min(axis=0).tolist()),
         high=tuple(positions.max(axis=0).tolist()),
     )
-
-
-__all__ = ["INT", "SHORT", "Packed", "packed"]

@@ -157,6 +157,3 @@ def turns(matrices: np.ndarray) -> np.ndarray:
     chosen = products[np.arange(len(m)), np.argmax(squares, axis=1)]
     unit: np.ndarray = chosen / np.linalg.norm(chosen, axis=1, keepdims=True)
     return unit
-
-
-__all__ = ["Scene", "glb_of", "scene_of", "turns"]

@@ -187,6 +187,3 @@ def _turn_rad(arc: Arc, tube: SweptRing) -> float:
     outermost = arc.radius_mm + tube.section.od_mm / 2
     share = min(1.0, SAGITTA_MM / outermost)
     return min(2 * math.acos(1 - share), _MOST_TURN_RAD)
-
-
-__all__ = ["AROUND", "SAGITTA_MM", "add_tube"]

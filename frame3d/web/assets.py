@@ -14,8 +14,6 @@ _TYPES = {
     "html": "text/html", "js": "text/javascript", "css": "text/css", "svg": "image/svg+xml",
 }  # fmt: skip
 
-__all__ = ["Asset", "assets"]
-
 
 class Asset(Struct, frozen=True, kw_only=True):
     """A file of the page, in memory."""

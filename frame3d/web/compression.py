@@ -25,8 +25,6 @@ _GZIP = re.compile(
     r"(?:^|,)\s*(?:gzip|\*)\s*(?:;\s*q=(?P<q>[01](?:\.\d{0,3})?)\s*)?(?=,|$)", re.IGNORECASE
 )
 
-__all__ = ["accepts_gzip", "compress"]
-
 
 def accepts_gzip(header: str) -> bool:
     """Whether an ``Accept-Encoding`` takes gzip."""

@@ -18,8 +18,6 @@ _FULL = (
     b'{"refused":"too many connections; come again."}'
 )
 
-__all__ = ["ConnectionLimiter", "Visit"]
-
 
 class Visit(asyncio.Protocol):
     """One connection: everything is passed on to the HTTP protocol behind it."""

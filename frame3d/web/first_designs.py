@@ -11,8 +11,6 @@ from frame3d.examples import example_paths, typical_paths
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.units.data_tables import Json
 
-__all__ = ["given", "questions", "starts"]
-
 _FILE = "my_tunnel.toml"
 _STYLES = {ArchStyle.GOTHIC: "Gothic: pointed at the ridge", ArchStyle.QUONSET: "Quonset: round"}
 

@@ -93,8 +93,6 @@ _ABBREVIATED = {
     "epsg": "EPSG number", "dxf_version": "DXF version",
 }  # fmt: skip
 
-__all__ = ["form_of_a_design"]
-
 
 def form_of_a_design() -> dict[str, Json]:
     """The form, for JSON.

@@ -36,8 +36,6 @@ HEADERS = {
 
 JSON_TYPE = "application/json"
 
-__all__ = ["HEADERS", "JSON_TYPE", "body_of", "carry_headers", "guard", "refused"]
-
 
 def refused(status: int, message: str, **headers: str) -> web.Response:
     """A refusal in plain words."""

@@ -21,8 +21,6 @@ from frame3d.web.guard import Handler, carry_headers, guard
 from frame3d.web.requests.limits import BODY_BYTES, KEEP_ALIVE_S, LINE_BYTES
 from frame3d.web.routes import RequestHandlers
 
-__all__ = ["serve"]
-
 _LOCAL = ("127.0.0.1", "localhost", "::1")
 
 

@@ -70,7 +70,7 @@ def gaps(scene: PlacedMembers, jobs: list[PairToMeasure], reach_mm: float) -> np
     result = np.full(len(jobs), reach_mm)
     _rod_gaps(scene, jobs, rods, reach_mm, result)
     _mixed_gaps(scene, jobs, mixed, reach_mm, result)
-    _hull_gaps(scene, jobs, solid, reach_mm, result)
+    _hull_gaps(scene, jobs, solid, result)
     return result
 
 
@@ -265,7 +265,6 @@ def _hull_gaps(
     scene: PlacedMembers,
     jobs: list[PairToMeasure],
     solid: list[_Pair],
-    reach_mm: float,
     result: np.ndarray,
 ) -> None:
     if not solid:

@@ -87,7 +87,7 @@ def check_curtains(frame: Frame) -> list[Finding]:
     return [
         *_shut(frame, design, curtains),
         *_open(frame, design, curtains),
-        *_film(frame, design, curtains),
+        *_film(frame, design),
         *_turning(frame, design, curtains),
     ]
 
@@ -152,7 +152,7 @@ def _open(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding
         )  # fmt: skip
 
 
-def _film(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding]:
+def _film(frame: Frame, design: Curtain) -> Iterable[Finding]:
     if design.hangs is not Hangs.ONE_SHEET:
         return
     need = design.overlap + math.pi * design.tube.od_mm

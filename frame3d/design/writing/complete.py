@@ -22,7 +22,7 @@ from frame3d.design.tables.whole_design import Design
 from frame3d.design.values.defaults import completed
 from frame3d.design.values.field_info import FieldFacts, TableInfo, sections
 from frame3d.design.values.following import FOLLOWING, as_usual
-from frame3d.design.writing.editing import written_value
+from frame3d.design.writing.editing import listed, written_value
 from frame3d.design.writing.template import SCHEMA_LINE, comment
 from frame3d.units import MM_PER_INCH, UnitSystem
 
@@ -70,7 +70,7 @@ def shown_tables(
     whole = completed(given)
     found = []
     for section in sections().values():
-        mine, full = _listed(given.get(section.name)), _listed(whole.get(section.name))
+        mine, full = listed(given.get(section.name)), listed(whole.get(section.name))
         before, after = (_models(getattr(design, section.name)) for design in (read, laid))
         for number, table in enumerate(full):
             own = mine[number] if number < len(mine) else {}
@@ -83,10 +83,6 @@ def shown_tables(
                 fields.append(structs.replace(shown, note=note) if note else shown)
             found.append((section, fields))
     return found
-
-
-def _listed(tables: list[Table] | Table | None) -> list[Table]:
-    return tables if isinstance(tables, list) else [] if tables is None else [tables]
 
 
 def _models(tables: tuple[DesignTable, ...] | DesignTable | None) -> list[DesignTable]:

@@ -113,14 +113,15 @@ def _edited(text: str, found: Table, wanted: Table) -> str:
         here = [table for table in tables if table.name == name]
         old, new = found.get(name), wanted.get(name)
         several = isinstance(old if new is None else new, list)
-        olds, news = _listed(old), _listed(new)
+        olds, news = listed(old), listed(new)
         edits += _section_edits(data, name, here, olds, news, several=several)
     for start, end, words in sorted(edits, key=lambda edit: edit[:2], reverse=True):
         data = data[:start] + words.encode("utf-8") + data[end:]
     return data.decode("utf-8")
 
 
-def _listed(tables: list[Table] | Table | None) -> list[Table]:
+def listed(tables: list[Table] | Table | None) -> list[Table]:
+    """The tables of a section, whether the file has a list of them, one or none."""
     return tables if isinstance(tables, list) else [] if tables is None else [tables]
 
 

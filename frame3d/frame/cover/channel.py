@@ -38,7 +38,7 @@ from frame3d.frame.skin.channel_runs import (
 from frame3d.frame.skin.curtain_section import hip_sizes
 from frame3d.geometry.arch.arch_curve import distance_at_height
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add, cross
+from frame3d.geometry.placement import ALONG, Placement, Vector, add, cross, opposite
 
 _FROM_END_MM = 50.0
 """From the end of a piece to its first screw (common practice, no source)."""
@@ -53,7 +53,6 @@ _BESIDE_MM, _LEAST_END_MM = 2.0, 12.0
 _MOVES = tuple(way * step for step in range(0, 125, 5) for way in (1, -1))
 """How far a screw is moved along from where it is wanted, the least first, mm."""
 _SIDES = (Side.LEFT, Side.RIGHT)
-_ALONG = (0.0, 1.0, 0.0)
 _QUARTER = math.radians(45)
 
 
@@ -186,7 +185,7 @@ def _hip_foot(plan: LayoutContext, end: RidgeEnd | None, side: Side) -> tuple[Ve
     opening = present(plan.design.side_opening, "side opening")
     here = plan.line.at(side, hip_distance(plan, end))
     off, _, up = hip_sizes(plan.design, opening)
-    return add(add(here.point, here.inward, -off), here.along, up), _back(here.inward)
+    return add(add(here.point, here.inward, -off), here.along, up), opposite(here.inward)
 
 
 def _sill_foot(plan: LayoutContext, side: Side) -> tuple[Vector, Vector]:
@@ -200,7 +199,7 @@ def _sill_foot(plan: LayoutContext, side: Side) -> tuple[Vector, Vector]:
     (low, high), depth = rises_of(plan.ground), sill.timber.depth_mm
     up = max(depth / 2, depth + min(0.0, low) - half - _BELOW_EDGE_MM)
     up = max(up, high + half)
-    return add(add(leg.point, leg.inward, -off), leg.along, up), _back(leg.inward)
+    return add(add(leg.point, leg.inward, -off), leg.along, up), opposite(leg.inward)
 
 
 def _lengthwise(
@@ -219,7 +218,7 @@ def _lengthwise(
                 last = min(len(hoops), 1 + sum(1 for y in hoops if y < high))
                 yield (
                     Channel(section=section, axis=PlanePath((Line(high - low),))),
-                    Placement.of(origin=(x, low, z), x=_ALONG, y=cross(out, _ALONG)),
+                    Placement.of(origin=(x, low, z), x=ALONG, y=cross(out, ALONG)),
                     Spot(side=side, hoop=first, to_hoop=max(first, last), order=order),
                 )
 
@@ -324,10 +323,6 @@ def _seat(part: Channel, placement: Placement, along: float, aside: float) -> Pl
         inward = (*at.normal, 0.0)
         seat = (at.x_mm - thick * inward[0], at.y_mm - thick * inward[1], 0.0)
     return facing(placement.point(seat), placement.direction(inward))
-
-
-def _back(direction: Vector) -> Vector:
-    return (-direction[0], -direction[1], -direction[2])
 
 
 __all__ = ["channel_members", "channel_section"]

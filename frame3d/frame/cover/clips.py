@@ -13,8 +13,6 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.placement import Vector, add
 
-__all__ = ["clips"]
-
 _CLIP_MM, _CLIP_WALL_MM = 40.0, 2.0
 
 

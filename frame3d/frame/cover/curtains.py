@@ -31,7 +31,7 @@ from frame3d.frame.skin.curtain_figures import (
 )
 from frame3d.frame.skin.curtain_section import CurtainSection, curtain_section
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector
+from frame3d.geometry.placement import ALONG, UP, Placement, Vector
 
 _EYE_MM, _EYE_LONG_MM = 22.0, 5.0
 _EYE_BORE_MM = {FastenerSystem.INCH: 12.7, FastenerSystem.METRIC: 12.0}
@@ -39,8 +39,6 @@ _BESIDE_POST_MM = 5.0
 _LOW = math.radians(75)
 """How far round a hip rail, down from its outer side, an eye is."""
 _OVER_ROLL_MM = 300.0
-_ALONG = (0.0, 1.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
 
 
 def curtain_members(
@@ -87,7 +85,7 @@ def _tube(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> list[
         plan,
         present(plan.design.curtain, "curtain").tube,
         start=_placed(vent.side, section.shut, low),
-        along=_ALONG,
+        along=ALONG,
         length_mm=high - low,
         run=RunName(Role.CURTAIN_TUBE, None, vent.side),
         spot=Spot(side=vent.side, hoop=1, to_hoop=len(plan.grid.hoop_y_mm)),
@@ -108,7 +106,7 @@ def _clips(
     start = _placed(vent.side, section.shut, span[0])
     spot = Spot(side=vent.side, hoop=1)
     hoops = plan.grid.hoop_y_mm
-    return clips(curtain.tube.od_mm, span, curtain.clip_spacing, start, _ALONG, spot, hoops)
+    return clips(curtain.tube.od_mm, span, curtain.clip_spacing, start, ALONG, spot, hoops)
 
 
 def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Iterator[UnmarkedMember]:
@@ -136,7 +134,7 @@ def _eyes(plan: LayoutContext, section: CurtainSection, vent: SideVent) -> Itera
         # Beside the hoop's bolts.
         place = _placed(vent.side, point, y + 2 * _EYE_MM)
         yield UnmarkedMember(
-            role=Role.CORD_EYE, part=part, placement=facing(place, _ALONG),
+            role=Role.CORD_EYE, part=part, placement=facing(place, ALONG),
             spot=_spot(plan, vent.side, y, order),
         )  # fmt: skip
 
@@ -160,7 +158,7 @@ def _winder(
     # Its arm up.
     yield UnmarkedMember(
         role=Role.WINDER, part=crank, spot=spot,
-        placement=Placement.of(origin=axis, x=_UP, y=(away, 0.0, 0.0)),
+        placement=Placement.of(origin=axis, x=UP, y=(away, 0.0, 0.0)),
     )  # fmt: skip
     if not geared:
         return
@@ -174,7 +172,7 @@ def _winder(
         role=Role.GUIDE_POST, spot=spot,
         part=Tube(section=curtain.post_tube, axis=PlanePath((Line(long),))),
         placement=Placement.of(
-            origin=(x, y + away * (BOX_MM / 2), -curtain.post_depth), x=_UP, y=_ALONG
+            origin=(x, y + away * (BOX_MM / 2), -curtain.post_depth), x=UP, y=ALONG
         ),
     )  # fmt: skip
 

@@ -19,11 +19,7 @@ from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.skin.door_curtains import CRANK_OUT_MM, DoorCurtain, door_curtain
-from frame3d.geometry.placement import Placement
-
-__all__ = ["door_curtain_members"]
-
-_ACROSS = (1.0, 0.0, 0.0)
+from frame3d.geometry.placement import ACROSS, Placement
 
 
 def door_curtain_members(
@@ -43,7 +39,7 @@ def _parts(plan: LayoutContext, one: DoorCurtain, spot: Spot) -> Iterator[Unmark
         plan,
         curtain.tube,
         start=(middle - one.bar_mm / 2, one.film_y_mm, one.shut_z_mm),
-        along=_ACROSS,
+        along=ACROSS,
         length_mm=one.bar_mm,
         run=RunName(Role.CURTAIN_TUBE, spot.hoop, one.door.where),
         spot=spot,
@@ -59,7 +55,7 @@ def _parts(plan: LayoutContext, one: DoorCurtain, spot: Spot) -> Iterator[Unmark
     )
     for od_mm, long, y, z in places:
         span = (middle - long / 2, middle + long / 2)
-        yield from clips(od_mm, span, curtain.clip_spacing, (span[0], y, z), _ACROSS, spot)
+        yield from clips(od_mm, span, curtain.clip_spacing, (span[0], y, z), ACROSS, spot)
     away = -1.0 if one.crank_x_mm == roll.start_x_mm else 1.0
     crank = CrankHandle(
         tube_od_mm=roll.section.od_mm, radius_mm=curtain.crank_radius, shaft_mm=curtain.shaft

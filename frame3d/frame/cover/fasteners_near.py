@@ -11,8 +11,6 @@ from frame3d.frame.model.parts import Bolt, ClampHalf, Nut, Plate, Screw, Washer
 from frame3d.frame.model.roles import Role
 from frame3d.geometry.placement import Vector, add
 
-__all__ = ["FastenersNear"]
-
 _KINDS = (Bolt, ClampHalf, Nut, Screw, Washer)
 _CELL_MM, _STEP_MM = 60.0, 10.0
 _PLATED = (Role.HINGE, Role.BRACKET, Role.FLOOR_GUIDE)

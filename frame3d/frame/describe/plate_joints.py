@@ -232,7 +232,7 @@ def _laid_flat(chain: Sequence[PlateJoint], radius_mm: float, k_factor: float) -
     at = 0.0
     for number, (leg, box) in enumerate(zip(legs, boxes, strict=True)):
         axis = next(k for k in _AXES if k not in (along, _thin(leg)))
-        whole = _outside(number, legs, boxes, axis, chain)
+        whole = _outside(number, legs, boxes, axis)
         way = _way(number, boxes, axis)
         start_set = setback if number else 0.0
         end_set = setback if number < len(legs) - 1 else 0.0
@@ -267,7 +267,6 @@ def _outside(
     legs: Sequence[Member[Plate]],
     boxes: Sequence[Box],
     axis: int,
-    chain: Sequence[PlateJoint],
 ) -> tuple[float, float]:
     """Where a leg begins and ends along ``axis``, out to the outsides of its neighbours."""
     low, high = boxes[number][0][axis], boxes[number][1][axis]

@@ -30,10 +30,7 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import DoorOpening
 from frame3d.frame.model.parts import Board, Hole
 from frame3d.frame.model.roles import Role, Spot
-from frame3d.geometry.placement import Placement
-
-_X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
+from frame3d.geometry.placement import ACROSS, UP, Placement
 
 
 def door_members(
@@ -106,7 +103,7 @@ def _tube_header(
         wall.plan,
         wall.spec.tube,
         start=(start, wall.y(wall.girt_axis_mm), z),
-        along=_X,
+        along=ACROSS,
         length_mm=end - start,
         run=header_at(wall, door, start).run,
         spot=spot,
@@ -136,7 +133,7 @@ def _timber_header(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMemb
     face = wall.y(near + thick) if wall.way > 0 else wall.y(near)
     width = door.right_mm - door.left_mm
     board = Board(section=section, length_mm=width)
-    placement = Placement.of(origin=(door.left_mm, face, door.top_mm), x=_X, y=_UP)
+    placement = Placement.of(origin=(door.left_mm, face, door.top_mm), x=ACROSS, y=UP)
     own, carries = header_at(wall, door, 0.0), behind_track(wall, door, 0.0).run
     drafts = [
         UnmarkedMember(

@@ -39,8 +39,8 @@ from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.joints import JointKind, UnmarkedJoint
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.roles import Role
+from frame3d.geometry.placement import DOWN
 
-_DOWN = (0.0, 0.0, -1.0)
 _EYE_HALF_MM = 13.5
 _SIDES = 24
 """Of half an eye: round to within 0.03 mm, and drawn as the arc that it is."""
@@ -111,7 +111,7 @@ def _hinge(leaf: LeafBracketPlace, z: float) -> list[UnmarkedMember]:
     drafts.append(lower)
     seat, joins = (axis_x, axis_y, z + wall.plan.plate_mm), (eye.place, lower.place)
     return drafts + bracket_place.bolt(
-        seat, _DOWN, 2 * wall.plan.plate_mm, joins, plane_mm=wall.plan.plate_mm
+        seat, DOWN, 2 * wall.plan.plate_mm, joins, plane_mm=wall.plan.plate_mm
     )
 
 

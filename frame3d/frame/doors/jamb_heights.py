@@ -89,9 +89,3 @@ def _taken(wall: Wall) -> list[KeptClear]:
     timber = wall.spec.timber.thickness_mm / 2 + _TIMBER_ROOM_MM
     half = timber if wall.is_timber else _TUBE_ROOM_MM
     return [KeptClear.around(z, half) for z in on_jambs(wall)]
-
-
-__all__ = [
-    "FIXINGS_MM", "FLOOR_FIXINGS_MM", "FOOT_MM", "bearing_height", "floor_level", "floor_sides",
-    "guide_foot", "guide_heights", "jamb_holes",
-]  # fmt: skip

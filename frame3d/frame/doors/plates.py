@@ -255,6 +255,3 @@ def _area(corners: Sequence[Corner]) -> float:
 
 def _rectangle(u: Corner, v: Corner) -> tuple[Corner, ...]:
     return ((u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1]))
-
-
-__all__ = ["LAG_HOLE_MM", "SCREW_HOLE_MM", "BracketPlace", "slab", "strap_half_mm"]

@@ -27,11 +27,8 @@ from frame3d.frame.model.openings import RollTube
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, DOWN, UP, Placement
 
-_X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
-_DOWN = (0.0, 0.0, -1.0)
 _PAST_MM = 100.0
 _GAP_MM = 40.0
 """Between the tube and the wall: the curtain is rolled up there (common practice, no source)."""
@@ -76,7 +73,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
         wall.plan,
         tube,
         start=(start, place.y_mm, z),
-        along=_X,
+        along=ACROSS,
         length_mm=end - start,
         run=run,
         spot=spot,
@@ -85,7 +82,7 @@ def roll_tube(wall: Wall, door: DoorPlace, order: int) -> list[UnmarkedMember]:
     )
     for x in stops:
         drafts += bracket_place.bolt(
-            (x, wall.y(axis), z + half), _DOWN, tube.od_mm, (Place(run, x),)
+            (x, wall.y(axis), z + half), DOWN, tube.od_mm, (Place(run, x),)
         )
     for reveal, away in ((door.left_mm, -1.0), (door.right_mm, 1.0)):
         drafts += _bearing(bracket_place, door, reveal, away, (axis, z))
@@ -249,7 +246,7 @@ def _guide(
     part = Tube(section=tube, axis=PlanePath((Line(high - low),)))
     placement = Placement.of(
         origin=(reveal + away * (_CLEAR_MM + half), wall.y(depth), low),
-        x=_UP,
+        x=UP,
         y=wall.across(1.0),
     )
     run = _guide_run(wall, door, away)

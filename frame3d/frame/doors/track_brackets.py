@@ -29,10 +29,8 @@ from frame3d.frame.model.joints import Place, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Spot
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, UP, Placement
 
-_X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
 PITCH_MM = 600.0
 """Largest distance between brackets on one board or tube (common practice, no source)."""
 _FROM_END_MM = 90.0
@@ -123,7 +121,7 @@ def nailers(
         spot = Spot(side=side_of((start + end) / 2), hoop=wall.hoop, order=order)
         near = wall.front_mm
         face = wall.y(near + section.thickness_mm) if wall.way > 0 else wall.y(near)
-        placement = Placement.of(origin=(start, face, door.top_mm), x=_X, y=_UP)
+        placement = Placement.of(origin=(start, face, door.top_mm), x=ACROSS, y=UP)
         board = Board(section=section, length_mm=end - start)
         run = behind_track(wall, door, start).run
         drafts.append(
@@ -250,10 +248,5 @@ def bracket(
         drafts += bracket_place.held(x_mm, z, back, into, (plate.place, behind(wall, door, x_mm)))
     for bore in bores:
         seat = (bore[0], wall.y(axis_mm), under_mm - wall.plan.plate_mm)
-        drafts.append(bracket_place.screw(seat, _UP, (shelf.place, Place(track.run, bore[0]))))
+        drafts.append(bracket_place.screw(seat, UP, (shelf.place, Place(track.run, bore[0]))))
     return drafts
-
-
-__all__ = [
-    "PITCH_MM", "bracket", "bracket_places", "header_ends", "nailer_spans", "nailers", "passed",
-]  # fmt: skip

@@ -58,6 +58,3 @@ def _place(
             return x
         x -= _STEP_MM
     return None
-
-
-__all__ = ["FREE_MM", "with_track_studs"]

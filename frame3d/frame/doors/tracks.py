@@ -30,11 +30,8 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.openings import Leaf
 from frame3d.frame.model.parts import Hole, Plate
 from frame3d.frame.model.roles import Role, Spot
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, DOWN, UP, Placement
 
-_X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
-_DOWN = (0.0, 0.0, -1.0)
 _ABOVE_LEAF_MM = 45.0
 _PAST_MM = 50.0
 _PLAY_MM = 1.0
@@ -103,18 +100,18 @@ def track(
         wall.plan,
         tube,
         start=(start, wall.y(axis), z),
-        along=_X,
+        along=ACROSS,
         length_mm=end - start,
         run=run,
         spot=spot,
         where=f"{wall.where}.tube",
         holes=tuple(Hole(at_mm=x - start, diameter_mm=size) for x in stops),
         kept_clear=tuple(x - start for x in places),
-        screwed=_UP,
+        screwed=UP,
     )
     for x in stops:
         seat = (x, wall.y(axis), z + tube.od_mm / 2)
-        drafts += bracket_place.bolt(seat, _DOWN, tube.od_mm, (Place(run, x),))
+        drafts += bracket_place.bolt(seat, DOWN, tube.od_mm, (Place(run, x),))
     for x in places:
         drafts += bracket(bracket_place, door, Place(run, x), axis, z - tube.od_mm / 2)
     for leaf in leaves:
@@ -187,7 +184,7 @@ def _hangers(wall: Wall, door: DoorPlace, leaf: Leaf, z: float, spot: Spot) -> l
     lip = outer + od_mm + _PLAY_MM + wall.plan.plate_mm
     drafts = []
     for x, stile in zip(_hanger_places(door, leaf), STILES, strict=True):
-        placement = Placement.of(origin=(x, start, low), x=_X, y=_UP)
+        placement = Placement.of(origin=(x, start, low), x=ACROSS, y=UP)
         own = RunName(Role.HINGE, wall.hoop, (strap.name, door.where, x))
         drafts.append(
             UnmarkedMember(

@@ -26,7 +26,7 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, Hole, Part, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import UP, Placement
 from frame3d.units import UnitSystem
 
 _STEP_MM = {UnitSystem.IMPERIAL: 25.4, UnitSystem.METRIC: 25.0}
@@ -36,7 +36,6 @@ _BESIDE_MM = 30.0
 """From a stud, for its slanting screws (common practice, no source)."""
 _PLAY_MM = 1.0
 _TINY = 1e-6
-_UP = (0.0, 0.0, 1.0)
 
 __all__ = ["Anchored", "anchor_members", "anchors_of"]
 
@@ -161,7 +160,7 @@ def _stake(wall: Wall, anchor: Anchored, spot: Spot) -> list[UnmarkedMember]:
     )
     part = Tube(section=tube, axis=PlanePath((Line(anchor.length_mm),)), holes=(hole,))
     foot = (x, wall.y(_edge_mm(wall) + tube.od_mm / 2), sill.thickness_mm - anchor.length_mm)
-    place = Placement.of(origin=foot, x=_UP, y=wall.across(1.0))
+    place = Placement.of(origin=foot, x=UP, y=wall.across(1.0))
     return [_member(wall, anchor, part, place, spot), *screws]
 
 
@@ -174,7 +173,7 @@ def _post(wall: Wall, anchor: Anchored, spot: Spot) -> list[UnmarkedMember]:
         sill.thickness_mm - anchor.length_mm,
     )
     # Its thickness lies along the tunnel, away from the sill.
-    place = Placement.of(origin=corner, x=_UP, y=(wall.way, 0.0, 0.0))
+    place = Placement.of(origin=corner, x=UP, y=(wall.way, 0.0, 0.0))
     quarter = timber.depth_mm / 4
     screws = [
         draft

@@ -7,7 +7,7 @@ import itertools
 from frame3d.design.tables.whole_design import StudFoot, StudTop
 from frame3d.errors import DesignError
 from frame3d.frame.end_walls.wall import Wall
-from frame3d.frame.end_walls.wall_lines import GAP_MM, X, side_of
+from frame3d.frame.end_walls.wall_lines import GAP_MM, side_of
 from frame3d.frame.end_walls.wall_places import DoorPlace, Upright, UprightKind
 from frame3d.frame.end_walls.wall_runs import upright_at
 from frame3d.frame.joining.clamps import BAND_MM, EAR_MM, WIDTH_MM, coupler
@@ -18,7 +18,7 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import NEGLIGIBLE_MM
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, Placement
 
 _TOES_MM = 80.0
 """How far over a header the slanting screws of a cripple are in the way."""
@@ -142,7 +142,7 @@ def _timber_girts(wall: Wall, z: float, run: list[Upright], order: int) -> list[
         thick = section.thickness_mm
         bottom = z - thick / 2 if way > 0 else z + thick / 2
         placement = Placement.of(
-            origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0)
+            origin=(start, wall.y(wall.front_mm), bottom), x=ACROSS, y=wall.across(1.0)
         )
         board = Board(section=section, length_mm=end - start)
         girt = RunName(Role.GIRT, wall.hoop, (z, order, number))
@@ -195,7 +195,7 @@ def _tube_girt(wall: Wall, z: float, run: list[Upright], order: int) -> list[Unm
         wall.plan,
         tube,
         start=(start, wall.y(axis), z),
-        along=X,
+        along=ACROSS,
         length_mm=end - start,
         run=girt,
         spot=spot,
@@ -225,7 +225,7 @@ def held_beside(wall: Wall, level: Place, z: float, spot: Spot) -> list[Unmarked
     x_mm = level.at_mm
     toward = 1.0 if wall.girt_axis_mm > wall.axis_mm else -1.0
     od_mm, boss = wall.spec.tube.od_mm, wall.across(toward)
-    along = X
+    along = ACROSS
     if wall.spec.stud_top is StudTop.CLAMPED and wall.z_under(x_mm) - z < 3 * WIDTH_MM:
         # Close under the hoop the ears of the half on the level tube look down.
         along = (-boss[1], 0.0, 0.0)

@@ -29,15 +29,13 @@ from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole, EdgeHole, Hole, Tube
 from frame3d.frame.model.roles import Role, Spot
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, UP, Placement
 
 _ROLES = {
     UprightKind.STUD: Role.STUD,
     UprightKind.JAMB: Role.DOOR_JAMB,
     UprightKind.CRIPPLE: Role.STUD,
 }
-_X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
 _ROOM_MM = 10.0
 _TOE_RAD = math.radians(30)
 
@@ -147,7 +145,7 @@ def _timber(
     )  # fmt: skip
     placement = Placement.of(
         origin=(x + way * section.thickness_mm / 2, wall.y(wall.front_mm), upright.foot_mm),
-        x=_UP,
+        x=UP,
         y=wall.across(1.0),
     )
     own = upright_at(wall, x)
@@ -275,7 +273,7 @@ def _clamped(
         Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes),
         upright_at(wall, x),
     )
-    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
+    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=UP, y=wall.across(1.0))
     drafts = [
         UnmarkedMember(
             role=role, part=part, placement=placement, spot=spot, stretches=(Stretch(own.run),)
@@ -286,7 +284,7 @@ def _clamped(
         on=point.point,
         boss=wall.across(1.0),
         first=(point.along, wall.hoop_od_mm),
-        second=(_UP, tube.od_mm),
+        second=(UP, tube.od_mm),
         spot=spot,
         joins=(hoop_over(wall, x), own),
     )
@@ -318,7 +316,7 @@ def _flattened(
         Hole(at_mm=height - foot, diameter_mm=wall.plan.fasteners.hex.hole_mm),
     )
     part = Tube(section=tube, axis=PlanePath((Line(top - foot),)), holes=holes, end=flat)
-    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=_UP, y=wall.across(1.0))
+    placement = Placement.of(origin=(x, wall.y(wall.axis_mm), foot), x=UP, y=wall.across(1.0))
     own = upright_at(wall, x)
     drafts = [
         UnmarkedMember(
@@ -355,8 +353,8 @@ def _on_header(wall: Wall, upright: Upright, spot: Spot) -> list[UnmarkedMember]
         wall.plan.fasteners,
         on=(upright.x_mm, wall.y(wall.axis_mm), upright.foot_mm - od_mm / 2),
         boss=wall.across(toward),
-        first=(_UP, od_mm),
-        second=(_X, od_mm),
+        first=(UP, od_mm),
+        second=(ACROSS, od_mm),
         spot=spot,
         joins=(
             upright_at(wall, upright.x_mm),

@@ -20,10 +20,8 @@ from frame3d.frame.model.joints import Place, RunName, Stretch
 from frame3d.frame.model.layout_context import UnmarkedMember
 from frame3d.frame.model.parts import Board, BoardHole
 from frame3d.frame.model.roles import Role, Side, Spot
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, UP, Placement
 
-X = (1.0, 0.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
 GAP_MM = 5.0
 _NUTS_MM = 45.0
 """What nuts and bolt ends on a socket take up beside it (common practice, no source)."""
@@ -164,7 +162,7 @@ def _sill_piece(
             for z in sill_bolt_heights(wall)
         )
     board = Board(section=section, length_mm=end - start, holes=holes)
-    placement = Placement.of(origin=(start, face, 0.0), x=X, y=_UP)
+    placement = Placement.of(origin=(start, face, 0.0), x=ACROSS, y=UP)
     drafts = [
         UnmarkedMember(
             role=Role.WALL_SILL,
@@ -227,7 +225,9 @@ def _flat_board(
     section, way = wall.spec.sill, wall.way
     board = Board(section=section, length_mm=end - start)
     bottom = 0.0 if way > 0 else section.thickness_mm
-    placement = Placement.of(origin=(start, wall.y(wall.front_mm), bottom), x=X, y=wall.across(1.0))
+    placement = Placement.of(
+        origin=(start, wall.y(wall.front_mm), bottom), x=ACROSS, y=wall.across(1.0)
+    )
     return UnmarkedMember(
         role=covered.run.role, part=board, placement=placement, spot=spot, stretches=(covered,)
     )

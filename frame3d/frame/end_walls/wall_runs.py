@@ -46,6 +46,3 @@ def header_at(wall: Wall, door: DoorPlace, x_mm: float) -> Place:
 def behind_track(wall: Wall, door: DoorPlace, x_mm: float) -> Place:
     """What the brackets of a track are held to in timber: the header, or a nailer beside it."""
     return Place(RunName(Role.TRACK_NAILER, wall.hoop, door.where), x_mm)
-
-
-__all__ = ["behind_track", "header_at", "hoop_over", "jamb_at", "sill_at", "upright_at"]

@@ -15,7 +15,7 @@ from frame3d.frame.model.joints import JointKind, Place, UnmarkedJoint
 from frame3d.frame.model.layout_context import Fasteners, HoopPoint, UnmarkedMember
 from frame3d.frame.model.parts import ClampHalf
 from frame3d.frame.model.roles import Role, Spot
-from frame3d.geometry.placement import Placement, Vector, add, cross, dot
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot, opposite
 
 BAND_MM, WIDTH_MM, BOSS_MM, BOSS_DIAMETER_MM, EAR_MM, GAP_MM = 3.0, 36.0, 5.0, 24.0, 24.0, 6.0
 """Sizes of a plain pressed coupler (common practice, no source)."""
@@ -120,7 +120,7 @@ def _turned(direction: Vector, boss: Vector, away: Vector | None) -> Vector:
     """The tube's direction or its opposite: that with which the ear points away."""
     if away is None or dot(cross(boss, direction), away) <= 0:
         return direction
-    return (-direction[0], -direction[1], -direction[2])
+    return opposite(direction)
 
 
 def coupler_half(

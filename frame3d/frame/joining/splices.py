@@ -65,7 +65,7 @@ def has_splices(design: Design) -> bool:
     return design.hoop.pieces > (2 if gothic else 1)
 
 
-def check_splices(design: Design, hole_mm: float, say: LengthText) -> None:
+def check_splices(design: Design, say: LengthText) -> None:
     """Refuse splices whose tubes do not fit into each other.
 
     Raises

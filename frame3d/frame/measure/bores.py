@@ -25,9 +25,7 @@ from frame3d.frame.model.bodies import (
 from frame3d.frame.model.end_forms import Swage
 from frame3d.frame.model.parts import Part
 from frame3d.frame.model.pressed import hole_clock_rad
-from frame3d.geometry.placement import Vector
-
-_UP = (0.0, 0.0, 1.0)
+from frame3d.geometry.placement import UP, Vector
 
 
 class Bore(Struct, frozen=True, kw_only=True):
@@ -90,7 +88,7 @@ def bores_in(body: Body) -> Iterator[Bore]:
         case SplitRing():
             near, far = body.gap_mm / 2, body.back_mm
             yield Bore(
-                middle=(0.0, body.ear_bolt_mm, 0.0), way=_UP, diameter_mm=body.bolt.hole_mm,
+                middle=(0.0, body.ear_bolt_mm, 0.0), way=UP, diameter_mm=body.bolt.hole_mm,
                 stretches=((-far, -near), (near, far)),
                 end_mm=min(body.tip_mm - body.ear_bolt_mm, body.width_mm / 2),
             )  # fmt: skip
@@ -144,7 +142,7 @@ def _along_z(
 ) -> Bore:  # fmt: skip
     middle, half = (span[0] + span[1]) / 2, (span[1] - span[0]) / 2
     return Bore(
-        middle=(x, y, middle), way=_UP, diameter_mm=diameter_mm, stretches=((-half, half),),
+        middle=(x, y, middle), way=UP, diameter_mm=diameter_mm, stretches=((-half, half),),
         end_mm=end_mm, along_mm=along_mm,
     )  # fmt: skip
 

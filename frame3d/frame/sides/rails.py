@@ -25,9 +25,8 @@ from frame3d.frame.model.parts import Hole, Swage, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.sides.rail_joints import RailRun, rail_pieces
 from frame3d.geometry.paths import NEGLIGIBLE_MM, Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector, add
+from frame3d.geometry.placement import ALONG, Placement, Vector, add
 
-Y_AXIS: Vector = (0.0, 1.0, 0.0)
 ROOM_MM = 10.0
 _BESIDE_MM = 30.0
 """Left free between a joint and the next hoop, besides the rail's diameter (common practice, no
@@ -277,7 +276,7 @@ def _pieces(plan: LayoutContext, line: RailLine) -> list[UnmarkedMember]:
     for order, (start, end) in enumerate(spans, start=1):
         last = order == len(spans)
         tube = _tube(plan, line, start, end, last)
-        placement = Placement.of(origin=(centre[0], start, centre[2]), x=Y_AXIS, y=line.toward)
+        placement = Placement.of(origin=(centre[0], start, centre[2]), x=ALONG, y=line.toward)
         inside = [n for n, y in enumerate(plan.grid.hoop_y_mm, start=1) if start < y < end]
         low, high = (inside[0], inside[-1]) if inside else (order, order)
         spot = Spot(side=line.side, hoop=low, to_hoop=high, order=order)
@@ -371,7 +370,7 @@ def _hold(plan: LayoutContext, line: RailLine, away: Vector | None) -> list[Unma
             on=here.point,
             boss=line.toward,
             first=(here.along, line.hoop_od_mm),
-            second=(Y_AXIS, rail.tube.od_mm),
+            second=(ALONG, rail.tube.od_mm),
             spot=spot,
             joins=(hoop, own),
             away=away,

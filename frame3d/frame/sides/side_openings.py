@@ -30,7 +30,7 @@ from frame3d.frame.sides.board_lines import BoardLine, line_members, on_boards
 from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.sides.stop_screws import Backed, stop_screws
 from frame3d.geometry.paths import NEGLIGIBLE_MM
-from frame3d.geometry.placement import Placement, Vector, add, cross, dot, unit
+from frame3d.geometry.placement import Placement, Vector, add, cross, dot, opposite, unit
 
 _ROOM_MM = 10.0
 _TINY = 1e-6
@@ -252,7 +252,7 @@ def _end_stop(
             plan.fasteners,
             plan.fasteners.hex,
             seat=add(seat, bed.z, opening.tube.od_mm),
-            direction=_back(bed.z),
+            direction=opposite(bed.z),
             thickness_mm=opening.tube.od_mm + thick,
             spot=spot,
             where="hardware.frame_bolt",
@@ -352,7 +352,7 @@ def _line_from(plan: LayoutContext, side: Side, hip_mm: float, low: Vector) -> _
 
 def _stop_clock(plan: LayoutContext, side: Side, hip_mm: float) -> float:
     """Clock angle in a hip rail of the hole for an end stop's bolt, rad."""
-    toward = _back(plan.line.at(side, hip_mm).inward)
+    toward = opposite(plan.line.at(side, hip_mm).inward)
     up = _stop_line(plan, side, hip_mm).up
     out = cross((0.0, 1.0, 0.0), up) if side is Side.RIGHT else cross(up, (0.0, 1.0, 0.0))
     return math.atan2(dot(out, cross((0.0, 1.0, 0.0), toward)), dot(out, toward))
@@ -364,10 +364,6 @@ def _back_of_sill(plan: LayoutContext, side: Side) -> tuple[Vector, HoopPoint]:
     above = sill.bottom if sill is not None else 0.0
     leg = plan.line.at(side, plan.line.below_mm + above)
     return add(leg.point, leg.inward, -radius), leg
-
-
-def _back(direction: Vector) -> Vector:
-    return (-direction[0], -direction[1], -direction[2])
 
 
 def side_vents(plan: LayoutContext, end: RidgeEnd | None) -> tuple[SideVent, ...]:

@@ -17,14 +17,13 @@ from frame3d.frame.joining.timber_screws import lag_into
 from frame3d.frame.model.joints import Place
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Spot
-from frame3d.geometry.placement import Placement, Vector, add, dot
+from frame3d.geometry.placement import ALONG, Placement, Vector, add, dot
 from frame3d.units import compared
 
 _CLOSED_MM = 2.0
 """A gap that a screw draws together (common practice, no source)."""
 _FROM_EDGE_MM = 25.0
 _MOST_TURN = math.radians(30)
-_LENGTHWISE = (0.0, 1.0, 0.0)
 
 
 class Backed(Struct, frozen=True, kw_only=True):
@@ -107,7 +106,7 @@ def stop_screws(
         through = board.thick_mm + _gap(board, up, turn, upper=upper)
         drafts += lag_into(
             plan,
-            add(seat, _LENGTHWISE, beside),
+            add(seat, ALONG, beside),
             board.inward,
             through,
             thick / math.cos(turn),

@@ -21,12 +21,12 @@ from frame3d.frame.model.roles import SKIN, Role
 from frame3d.frame.space.envelopes import bodies_of, reach_of
 from frame3d.frame.space.passage import MOVING
 from frame3d.geometry.convex import Point, between, hull, separation
+from frame3d.geometry.placement import DOWN, UP
 
 _STEPS = 24
 _SAME_MM = 0.01
 _PROUD_MM = 12.0
 """How far clamps of the wall may stand proud of the face that a leaf lies on (common practice)."""
-_UP, _DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 _NOT_STRUCK = (
     Role.BOLT, Role.NUT, Role.WASHER, Role.SCREW, Role.DOOR_TRACK, Role.FLOOR_GUIDE,
     *SKIN,
@@ -57,7 +57,7 @@ class Sweep(Struct, frozen=True, kw_only=True):
         gaps = []
         low, high = self.leaf.bottom_mm, self.leaf.top_mm
         for body in bodies_of(member):
-            if body.reach(_UP) <= low or -body.reach(_DOWN) >= high:
+            if body.reach(UP) <= low or -body.reach(DOWN) >= high:
                 continue
             points = between(body.points(), low, high)
             if points:

@@ -14,15 +14,13 @@ from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, Unmarke
 from frame3d.frame.model.parts import Hole, Tube
 from frame3d.frame.model.roles import Role, Side, Spot
 from frame3d.frame.model.settling import rounded_down
-from frame3d.frame.sides.rails import Y_AXIS, RailLine
+from frame3d.frame.sides.rails import RailLine
 from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.tie_plates import hoop_row, stopped_row, truss_y_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement, Vector
+from frame3d.geometry.placement import ACROSS, ALONG, UP, Placement
 
-_X: Vector = (1.0, 0.0, 0.0)
-_UP: Vector = (0.0, 0.0, 1.0)
 _OVERHANG_MM = WIDTH_MM / 2 + 2.0
 
 
@@ -95,15 +93,15 @@ def _clamped(plan: LayoutContext, truss: Truss, number: int, way: float) -> list
     y_tie = y_hoop + way * axis_distance_mm(plan.design.hoop.tube.od_mm, od_mm)
     # The post hangs beyond the tie, so clear of what holds the rail to the hoop.
     y_post = y_tie + way * axis_distance_mm(od_mm, od_mm)
-    foot = HoopPoint(point=(truss.post_mm, y_tie, tie.height), along=_X, inward=(0.0, way, 0.0))
+    foot = HoopPoint(point=(truss.post_mm, y_tie, tie.height), along=ACROSS, inward=(0.0, way, 0.0))
     if truss.ridge_rail is not None:
         centre = truss.ridge_rail.centre
-        top = HoopPoint(point=(centre[0], y_post, centre[2]), along=Y_AXIS, inward=_X)
+        top = HoopPoint(point=(centre[0], y_post, centre[2]), along=ALONG, inward=ACROSS)
         top_od = truss.ridge_rail.rail.tube.od_mm
         above = Place(truss.ridge_rail.run, y_post)
     else:
         crown = plan.line.at(Side.LEFT, plan.line.half.length_mm).at_y(y_hoop)
-        top = HoopPoint(point=crown.point, along=_X, inward=(0.0, way, 0.0))
+        top = HoopPoint(point=crown.point, along=ACROSS, inward=(0.0, way, 0.0))
         top_od = plan.design.hoop.tube.od_mm
         above = plan.on_hoop(number, Side.LEFT, plan.line.half.length_mm)
     spot = Spot(side=Side.MIDDLE, hoop=number)
@@ -149,8 +147,8 @@ def _plated(plan: LayoutContext, truss: Truss, number: int, way: float) -> list[
     drafts += coupler(
         plan.fasteners,
         on=(centre[0], y_mm, centre[2]),
-        boss=_X,
-        first=(Y_AXIS, rail.rail.tube.od_mm),
+        boss=ACROSS,
+        first=(ALONG, rail.rail.tube.od_mm),
         second=((0.0, 0.0, way), tie.tube.od_mm),
         spot=spot,
         joins=(Place(rail.run, y_mm), truss.post(number)),
@@ -217,7 +215,7 @@ def _post(
             for at in holes
         ),
     )
-    placement = Placement.of(origin=(truss.post_mm, y_mm, start), x=_UP, y=_X)
+    placement = Placement.of(origin=(truss.post_mm, y_mm, start), x=UP, y=ACROSS)
     covered = (Stretch(truss.post(spot.hoop).run),)
     return UnmarkedMember(
         role=Role.KING_POST, part=post, placement=placement, spot=spot, stretches=covered

@@ -17,14 +17,13 @@ from frame3d.frame.model.settling import rounded_down
 from frame3d.frame.ties.gussets import PLATE_MM, BoltRow, edge_mm, gusset, gusset_plate, pitch_mm
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import Line, PlanePath
-from frame3d.geometry.placement import Placement
+from frame3d.geometry.placement import ACROSS, Placement
 from frame3d.units import compared
 
 _CLEAR_MM = 20.0
 """From the face of the tube that goes through to the end of one that stops (common practice)."""
 _STEP_MM = 50.0
 _LEAST_ANGLE_RAD = math.radians(25)
-_X = (1.0, 0.0, 0.0)
 
 
 def plate_demands(plan: LayoutContext, truss: Truss) -> tuple[Demand, ...]:
@@ -59,7 +58,7 @@ def plated_truss(
     foot_rows = _foot_rows(plan, truss) if truss.web_at_mm is not None else None
     if foot_rows is not None:
         bored += [truss.web_x_mm - at for at in foot_rows[0].at_mm]
-        _check_foot(plan, truss, foot_rows, end_rows)
+        _check_foot(plan, truss, end_rows)
     places = [sign * x for x in bored for sign in (-1, 1)]
     if truss.post_x_mm is not None:
         places += [truss.post_x_mm + sign * pitch_mm(plan) / 2 for sign in (-1, 1)]
@@ -71,7 +70,7 @@ def plated_truss(
         plan,
         tie.tube,
         start=(-half, y_mm, tie.height),
-        along=_X,
+        along=ACROSS,
         length_mm=2 * half,
         run=truss.on_tie(number, 0.0).run,
         spot=Spot(side=Side.MIDDLE, hoop=number),
@@ -168,9 +167,7 @@ def _foot_rows(plan: LayoutContext, truss: Truss) -> tuple[BoltRow, BoltRow]:
     return tie, stopped_row(plan, truss, tie, direction, f"{truss.where}.web_foot")
 
 
-def _check_foot(
-    plan: LayoutContext, truss: Truss, foot_rows: tuple[BoltRow, ...], end_rows: tuple[BoltRow, ...]
-) -> None:
+def _check_foot(plan: LayoutContext, truss: Truss, end_rows: tuple[BoltRow, ...]) -> None:
     """The plates of the two webs and of the hoops must not lie on each other."""
     edge = edge_mm(plan)
     reach = pitch_mm(plan) / 2 + edge + 5

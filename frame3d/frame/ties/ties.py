@@ -36,7 +36,7 @@ from frame3d.frame.ties.king_post import king_post, post_demands, post_place
 from frame3d.frame.ties.tie_plates import plate_demands, plated_truss
 from frame3d.frame.ties.truss import Truss
 from frame3d.geometry.paths import NEGLIGIBLE_MM
-from frame3d.geometry.placement import Vector, add
+from frame3d.geometry.placement import ACROSS, Vector, add
 
 _ROOM_MM = 10.0
 _BELOW_MM = 150.0
@@ -45,7 +45,6 @@ _STRUCK_MM = 60.0
 """Nearer to a rail or a brace, the two or what holds them lie in each other."""
 _NEAR_MM = 120.0
 """Along the hoop, farther than the ears of two clamps reach."""
-X_AXIS: Vector = (1.0, 0.0, 0.0)
 
 
 def tied_hoops(plan: LayoutContext, tie: Tie) -> tuple[int, ...]:
@@ -269,7 +268,7 @@ def _clamped_truss(
         plan,
         tie.tube,
         start=(-half, y_mm, tie.height),
-        along=X_AXIS,
+        along=ACROSS,
         length_mm=2 * half,
         run=truss.on_tie(number, 0.0).run,
         spot=Spot(side=Side.MIDDLE, hoop=number),
@@ -299,7 +298,7 @@ def _held_beside(
         on=here.point,
         boss=(0.0, way, 0.0),
         first=(here.along, plan.design.hoop.tube.od_mm),
-        second=(X_AXIS, truss.tie.tube.od_mm),
+        second=(ACROSS, truss.tie.tube.od_mm),
         spot=spot,
         joins=(
             plan.on_hoop(spot.hoop, spot.side, truss.node_mm),
@@ -329,7 +328,7 @@ def _web(
     sign = -1.0 if side is Side.LEFT else 1.0
     spot = Spot(side=side, hoop=number)
     foot = HoopPoint(
-        point=(sign * truss.web_x_mm, y_mm, tie.height), along=X_AXIS, inward=(0.0, -way, 0.0)
+        point=(sign * truss.web_x_mm, y_mm, tie.height), along=ACROSS, inward=(0.0, -way, 0.0)
     )
     top = plan.line.at(side, truss.web_top_mm).at_y(plan.grid.hoop_y_mm[number - 1])
     top = HoopPoint(point=top.point, along=top.along, inward=(0.0, way, 0.0))

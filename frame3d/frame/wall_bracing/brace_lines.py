@@ -19,9 +19,7 @@ from frame3d.frame.joining.clamps import axis_distance_mm
 from frame3d.frame.joining.spanning import Held, boss_of, held_axis
 from frame3d.frame.model.layout_context import HoopPoint
 from frame3d.frame.model.roles import Side, Spot
-from frame3d.geometry.placement import Vector, add, dot, unit
-
-_UP = (0.0, 0.0, 1.0)
+from frame3d.geometry.placement import UP, Vector, add, dot, unit
 
 
 class Braced(Struct, frozen=True, kw_only=True):
@@ -92,7 +90,7 @@ class BraceLine(Struct, frozen=True):
     @property
     def angle_rad(self) -> float:
         """Angle to the ground, rad."""
-        return math.asin(dot(self.along, _UP))
+        return math.asin(dot(self.along, UP))
 
 
 def next_hoop(wall: Wall) -> int:

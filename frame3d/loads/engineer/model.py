@@ -273,18 +273,18 @@ def record_of(model: EngineerModel) -> dict[str, Json]:
         ],
         "loads": [
             {"name": "own weight", "label": "as it is", "unit": "", "source": "from the parts",
-             **_load(model, model.weights.load.along_bars, model.weights.load.at_nodes)},
+             **_load(model.weights.load.along_bars, model.weights.load.at_nodes)},
             *(
                 {"name": unit.name, "label": UNIT_ONLY, "unit": UNITS[unit.shape],
                  "source": SOURCES[unit.shape],
-                 **_load(model, unit.load.along_bars, unit.load.at_nodes)}
+                 **_load(unit.load.along_bars, unit.load.at_nodes)}
                 for unit in model.units
             ),
         ],
     }  # fmt: skip
 
 
-def _load(model: EngineerModel, along: Array, at: Array) -> dict[str, Json]:
+def _load(along: Array, at: Array) -> dict[str, Json]:
     """Line loads on members, kN/m, and forces at nodes, kN."""
     return {
         "on_members": [

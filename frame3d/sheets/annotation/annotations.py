@@ -302,26 +302,3 @@ class View(Struct, frozen=True, kw_only=True):
     annotations: tuple[Annotation, ...] = ()
     to_scale: bool = True
     caption: tuple[str, ...] = ()
-
-
-__all__ = [
-    "Angle",
-    "AngleCell",
-    "Annotation",
-    "CallOut",
-    "Cell",
-    "Chain",
-    "GridBubbles",
-    "LengthCell",
-    "Mark",
-    "MarkRow",
-    "Note",
-    "Radius",
-    "Running",
-    "Aligned",
-    "Table",
-    "View",
-    "ViewEdge",
-    "Way",
-    "Weld",
-]

@@ -188,6 +188,3 @@ def _is_within(bounds: Area, area: Area) -> bool:
         and bounds[2] <= area[2]
         and bounds[3] <= area[3]
     )
-
-
-__all__ = ["place_call_outs"]

@@ -12,8 +12,6 @@ from frame3d.sheets.primitives.primitives import Label, Layer, Stroke, polyline
 
 _CLEAR_MM = 0.6
 
-__all__ = ["boxed"]
-
 
 def boxed(view: PlacedView, marks: Collection[str]) -> PlacedView:
     """``view`` with a box round each of ``marks`` in it."""

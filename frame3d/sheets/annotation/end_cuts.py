@@ -24,6 +24,3 @@ def off_square(low: Point, high: Point, *, up: bool) -> Angle:
         side=math.dist(vertex, other),
         drawn_rad=cut,
     )
-
-
-__all__ = ["off_square"]

@@ -147,6 +147,3 @@ def _written(note: Note, lines: list[str], at: Point, side: int, scale: int) -> 
     made.append(Stroke(start=start, end=note.at, layer=Layer.MARKS))
     made.append(CircleStroke(centre=note.at, radius=_DOT_MM * scale / 2, layer=Layer.MARKS))
     return made
-
-
-__all__ = ["place_notes"]

@@ -82,6 +82,3 @@ def _root(parent: dict[int, int], place: int) -> int:
     while place in parent:
         place = parent[place]
     return place
-
-
-__all__ = ["reference_links", "running_link"]

@@ -10,16 +10,13 @@ from frame3d.frame.model.channel import Channel
 from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Screw, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import Vector, add
+from frame3d.geometry.placement import ALONG, UP, Vector, add
 from frame3d.sheets.annotation.annotations import Aligned, Annotation, Note
 from frame3d.sheets.details.details import Detail, DetailContext, detail
 from frame3d.sheets.projection.projection import ABOVE, FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
-__all__ = ["channel_corner_detail", "channel_hoop_detail", "channel_side_details"]
-
-_Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BACK = Projection(right=(-1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
 _HALF_MM, _CORNER_MM = 85.0, 120.0
 _HOOPS = (Role.HOOP, Role.SOCKET, Role.SPLICE, Role.RIDGE_JOINT)
@@ -64,7 +61,7 @@ def _on_side(site: DetailContext, boards: list[Member]) -> Detail | None:
             [
                 *_channel_notes(site, piece, screw, plane),
                 Note(text=f"{face.capitalize()} {site.name(board)}", at=FRONT.flat(tip),
-                     others=(FRONT.flat(add(tip, _UP, -25.0)),)),
+                     others=(FRONT.flat(add(tip, UP, -25.0)),)),
             ],
             of=[board, piece, screw], largest=2,
         )  # fmt: skip
@@ -99,7 +96,7 @@ def channel_hoop_detail(site: DetailContext) -> Detail | None:
     if not bent or not screws:
         return None
     # Above the socket, where it lies on the hoop itself.
-    tops = [reach_of(m, _UP)[1] for m in frame.of(Role.SOCKET) if m.spot.hoop == 1]
+    tops = [reach_of(m, UP)[1] for m in frame.of(Role.SOCKET) if m.spot.hoop == 1]
     free = [m for m in screws if m.placement.origin[2] > max(tops, default=0.0)]
     screw = min(free or screws, key=lambda m: m.placement.origin[2])
     seat = screw.placement.origin
@@ -110,7 +107,7 @@ def channel_hoop_detail(site: DetailContext) -> Detail | None:
     plane = Plane(projection=ABOVE, at_mm=seat[2])
     hoop = next((m for m in tubes if m.role is Role.HOOP), tubes[0])
     middle = (seat[0] + frame.arch.tube_od_mm / 2, frame.grid.hoop_y_mm[0], seat[2])
-    wall = ABOVE.flat(add(middle, _Y, 0.48 * frame.arch.tube_od_mm))
+    wall = ABOVE.flat(add(middle, ALONG, 0.48 * frame.arch.tube_od_mm))
     return detail(
         site, "Channel on an end hoop", "Typical of both end hoops; cut level at a screw.", plane,
         _round(ABOVE.flat(middle), _HALF_MM),
@@ -123,7 +120,7 @@ def channel_hoop_detail(site: DetailContext) -> Detail | None:
 
 
 def _holds_height(member: Member, point: Vector) -> bool:
-    low, high = reach_of(member, _UP)
+    low, high = reach_of(member, UP)
     left, right = reach_of(member, (1.0, 0.0, 0.0))
     return low <= point[2] <= high and left - 30.0 <= point[0] <= right
 

@@ -7,7 +7,7 @@ import math
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import Vector, add
+from frame3d.geometry.placement import ACROSS, ALONG, UP, Vector, add, opposite
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
@@ -16,7 +16,6 @@ from frame3d.sheets.details.details import (
     bolts_of,
     detail,
     of_role,
-    opposite,
     quiet_hoop,
 )
 from frame3d.sheets.projection.projection import FRONT, Projection, axis_point
@@ -25,7 +24,6 @@ from frame3d.sheets.projection.silhouettes import reach_of
 from frame3d.site.survey import site_of
 from frame3d.site.write.ground_words import marks_text
 
-_X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BELOW_MM, _ABOVE_MM, _BESIDE_MM = 110.0, 110.0, 90.0
 
 
@@ -49,8 +47,8 @@ def socket_detail(site: DetailContext) -> Detail | None:
     joints = frame.joints_with(socket)
     boards, legs = of_role(joints, Board, Role.SILL_BOARD), of_role(joints, Tube, Role.HOOP)
     board = boards[0] if boards else None
-    high = max([top[2], *(reach_of(b, _UP)[1] for b in boards)])
-    right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, _X)[1] for b in boards)])
+    high = max([top[2], *(reach_of(b, UP)[1] for b in boards)])
+    right = max([top[0] + socket.part.section.od_mm / 2, *(reach_of(b, ACROSS)[1] for b in boards)])
     window = (top[0] - _BESIDE_MM, -_BELOW_MM, right + _BESIDE_MM, high + _ABOVE_MM)
     leg, bolts = legs[0] if legs else None, bolts_of(joints)
     annotations = _socket_sizes(site, socket, leg, board)
@@ -94,8 +92,8 @@ def _socket_sizes(
         Running(datum=(top[0], 0.0), points=tuple(points), edge=ViewEdge.RIGHT, rank=0)
     ]
     if board is not None:
-        low, high = reach_of(board, _UP)
-        right = reach_of(board, _X)[1]
+        low, high = reach_of(board, UP)
+        right = reach_of(board, ACROSS)[1]
         annotations.append(
             Chain(points=((right, 0.0), (right, low), (right, high)), edge=ViewEdge.RIGHT, rank=2)
         )
@@ -151,8 +149,8 @@ def _socket_notes(
             )
         )
     if board is not None:
-        low, high = reach_of(board, _UP)
-        x0, x1 = reach_of(board, _X)
+        low, high = reach_of(board, UP)
+        x0, x1 = reach_of(board, ACROSS)
         notes.append(
             Note(
                 text=f"Sill board {site.name(board)}",
@@ -174,12 +172,12 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
     if not blocks:
         return None
     block = blocks[len(blocks) // 2]
-    low, high = reach_of(block, _Y)
+    low, high = reach_of(block, ALONG)
     joint, joints = (low + high) / 2, frame.joints_with(block)
     pair, bolts = of_role(joints, Board, role), bolts_of(joints)
     # Square to the boards, which lean where the hoop does.
     out = block.placement.z if block.placement.z[0] > 0.0 else opposite(block.placement.z)
-    projection = Projection(right=_Y, up=opposite(out))
+    projection = Projection(right=ALONG, up=opposite(out))
     level = max(
         (projection.near(m.placement.origin) for m in bolts if m.role is Role.BOLT), default=0.0
     )
@@ -215,6 +213,3 @@ def joint_detail(site: DetailContext, role: Role) -> Detail | None:
         annotations,
         of=[*pair, block, *bolts],
     )
-
-
-__all__ = ["joint_detail", "socket_detail"]

@@ -11,7 +11,7 @@ from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Plate, Swage, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.geometry.paths import Arc
-from frame3d.geometry.placement import Vector, cross
+from frame3d.geometry.placement import ALONG, UP, Vector, cross, opposite
 from frame3d.sheets.annotation.annotations import (
     Aligned,
     Annotation,
@@ -29,14 +29,12 @@ from frame3d.sheets.details.details import (
     clamps_of,
     detail,
     of_role,
-    opposite,
     quiet_hoop,
     ring_points,
 )
 from frame3d.sheets.projection.projection import FRONT, Projection, axis_point, axis_way
 from frame3d.sheets.projection.section_plane import Plane
 
-_Y, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _BESIDE_MM = 60.0
 _PAST_RIDGE_MM = 140.0
 """How much is shown of the other half, which is alike."""
@@ -286,8 +284,8 @@ def _outward(member: Member[Tube], at_mm: float) -> Vector:
     """Square to the axis in the plane across the tunnel, or up for what runs along it."""
     along = axis_way(member, at_mm)
     if abs(along[1]) > 0.5:
-        return _UP
-    out = cross(_Y, along)
+        return UP
+    out = cross(ALONG, along)
     here = axis_point(member, at_mm)
     if out[2] < -1e-9 or (abs(out[2]) < 1e-9 and out[0] * here[0] < 0.0):
         out = opposite(out)
@@ -299,7 +297,7 @@ def _splice(site: DetailContext, name: str, where: str, joint: _Splice) -> Detai
     if cross(right, joint.out)[1] > 1e-9:
         right = opposite(right)
     if abs(joint.along[1]) > 0.5:
-        right = _Y
+        right = ALONG
     projection = Projection(right=right, up=joint.out)
     if _screws_before(joint, projection):
         projection = Projection(right=opposite(right), up=joint.out)
@@ -373,6 +371,3 @@ def _splice_notes(
             at=(tip[0] + way * 35.0, tip[1] + section.od_mm / 2 - wall),
         ),
     ]
-
-
-__all__ = ["rail_joint_detail", "ridge_detail", "splice_detail"]

@@ -7,7 +7,7 @@ from frame3d.frame.model.joints import Joint, JointKind
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.parts import ClampHalf, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import Vector, add, cross, dot
+from frame3d.geometry.placement import ALONG, Vector, add, cross, dot, opposite
 from frame3d.sheets.annotation.annotations import Aligned, Annotation, Note, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
@@ -18,7 +18,6 @@ from frame3d.sheets.details.details import (
     detail,
     nearest_on,
     of_role,
-    opposite,
     quiet_hoop,
     ring_points,
 )
@@ -26,7 +25,6 @@ from frame3d.sheets.projection.projection import FRONT, Projection
 from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.silhouettes import reach_of
 
-_Y = (0.0, 1.0, 0.0)
 _HOLDERS = (Role.HOOP, Role.RIDGE_JOINT)
 _MOST_RAILS = 3
 _HALF_WINDOW_MM = 105.0
@@ -42,7 +40,7 @@ def rail_details(site: DetailContext) -> list[Detail]:
         frame.of_kind(Tube, Role.RAIL, Role.HIP_RAIL), key=lambda m: m.spot.side is not Side.RIGHT
     )
     for rail in rails:
-        low, high = reach_of(rail, _Y)
+        low, high = reach_of(rail, ALONG)
         if not low + 30.0 < y < high - 30.0:
             continue
         joints = frame.joints_with(rail, *_HOLDERS)
@@ -150,7 +148,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
     joint = min(joints, key=lambda j: j.placement.origin[2])
     (half, other), bolts = clamps_of([joint]), bolts_of([joint])
     toward = half.placement.x if half.placement.x[2] > 0 else opposite(half.placement.x)
-    projection = Projection(right=_Y, up=cross(toward, _Y))
+    projection = Projection(right=ALONG, up=cross(toward, ALONG))
     plane = Plane(projection=projection, at_mm=projection.near(half.placement.origin))
     centre, held = (projection.flat(m.placement.origin) for m in (half, other))
     middle = ((centre[0] + held[0]) / 2, (centre[1] + held[1]) / 2)
@@ -201,6 +199,3 @@ def _along_brace(
         if window[0] < u < window[2] - 20.0 and window[1] < v < window[3]:
             inside.append((u, v))
     return max(inside, default=((window[0] + window[2]) / 2, window[3]))
-
-
-__all__ = ["brace_detail", "rail_details"]

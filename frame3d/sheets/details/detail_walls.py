@@ -6,7 +6,7 @@ from frame3d.frame.measure.board_measures import end_x_mm, shoulder_x_mm, tongue
 from frame3d.frame.model.members import Member, with_part
 from frame3d.frame.model.parts import Board, ClampHalf, Plate, Tube
 from frame3d.frame.model.roles import Role, Side
-from frame3d.geometry.placement import Vector
+from frame3d.geometry.placement import ACROSS, ALONG, UP, Vector
 from frame3d.sheets.annotation.annotations import Annotation, Chain, Note, Running, ViewEdge
 from frame3d.sheets.details.details import (
     Detail,
@@ -24,7 +24,6 @@ from frame3d.sheets.projection.section_plane import Plane
 from frame3d.sheets.projection.section_view import section
 from frame3d.sheets.projection.silhouettes import reach_of
 
-_X, _Y, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _HALF_MM = 130.0
 
 
@@ -42,11 +41,11 @@ def stud_detail(site: DetailContext) -> Detail | None:
 def _timber_stud(site: DetailContext, stud: Member[Board]) -> Detail | None:
     """A timber stud cut along its middle, seen from the left."""
     part = stud.part
-    low, high = reach_of(stud, _X)
+    low, high = reach_of(stud, ACROSS)
     middle = (low + high) / 2
     plane = Plane(projection=RIGHT_SIDE, at_mm=middle)
-    top = reach_of(stud, _UP)[1]
-    near, far = reach_of(stud, _Y)
+    top = reach_of(stud, UP)[1]
+    near, far = reach_of(stud, ALONG)
     y = site.frame.grid.hoop_y_mm[stud.spot.hoop - 1]
     point = (middle, y, top)
     joints = site.frame.joints_with(stud, Role.HOOP)
@@ -180,7 +179,7 @@ def tie_detail(site: DetailContext) -> Detail | None:
         return None
     number = ties[0].spot.hoop
     row = [m for m in ties if m.spot.hoop == number]
-    tie = max(row, key=lambda m: reach_of(m, _X)[1])
+    tie = max(row, key=lambda m: reach_of(m, ACROSS)[1])
     end = max((tie.placement.origin, tie.placement.point((tie.part.length_mm, 0.0, 0.0))))
     y = frame.grid.hoop_y_mm[number - 1]
     height = tie.placement.origin[2]
@@ -252,6 +251,3 @@ def _held_by(
         two = "halves" if " and " in marks else "two halves"
         notes.append(Note(text=f"Clamp, {two} {marks}", at=FRONT.flat(at)))
     return notes
-
-
-__all__ = ["stud_detail", "tie_detail"]

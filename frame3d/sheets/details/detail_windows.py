@@ -26,8 +26,6 @@ _MOST_MM = 80.0
 _LEAST_MM = 1.0
 _ROUNDS = 6
 
-__all__ = ["without_slivers"]
-
 
 class _Sliver(Struct, frozen=True):
     """What shows too little: the member's place in the list, the edge, and how much is lacking."""

@@ -226,11 +226,6 @@ def nearest_on(member: Member[Tube], point: Vector) -> tuple[float, Vector]:
     return at, axis_point(member, at)
 
 
-def opposite(way: Vector) -> Vector:
-    """The other way."""
-    return (-way[0], -way[1], -way[2])
-
-
 def quiet_hoop(frame: Frame) -> int:
     """The number of the hoop nearest to the middle that holds neither tie nor brace."""
     count = len(frame.grid.hoop_y_mm)
@@ -264,7 +259,6 @@ __all__ = [
     "face_point",
     "nearest_on",
     "of_role",
-    "opposite",
     "quiet_hoop",
     "ring_points",
 ]

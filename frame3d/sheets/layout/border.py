@@ -24,8 +24,6 @@ _ISO_FIELD_MM = 50.0
 _US_ZONES = {"B": (4, 2), "C": (4, 4), "D": (8, 4), "E": (8, 8)}
 """Zones along the width and the height of US sheets (from memory)."""
 
-__all__ = ["border"]
-
 
 def border(paper: Paper) -> list[Stroke | Label]:
     """The border of the drawing space of ``paper``, its centring marks and zones."""

@@ -260,16 +260,3 @@ def paragraph(
             Label(text=line, at=(left + indent, y + step / 2), height=height, align=Align.LEFT)
         )
     return labels, y - 0.8
-
-
-__all__ = [
-    "BETWEEN_MM",
-    "Area",
-    "Column",
-    "Fitted",
-    "Listing",
-    "PaperInk",
-    "filled",
-    "fitted",
-    "paragraph",
-]

@@ -13,8 +13,6 @@ from frame3d.frame.describe.direction import as_seen
 from frame3d.sheets.write.page import POINTS_PER_MM
 from frame3d.sheets.write.pdf_file import BOLD, PLAIN, SECOND, PdfFile, pieces
 
-__all__ = ["Label", "LabelGrid", "label_pdf"]
-
 _PAD, _QUIET = 4.0, 4
 """Inside of a label, points; light cells round a code (ISO/IEC 18004: four)."""
 _SIZES = (8.5, 7.5, 6.5, 5.8, 5.0)

@@ -19,8 +19,6 @@ from frame3d.frame.describe.direction import as_seen
 from frame3d.sheets.write.page import POINTS_PER_MM
 from frame3d.sheets.write.pdf_file import BOLD, PLAIN, SECOND, PdfFile, pieces
 
-__all__ = ["Form", "FormColumn", "table_pdf"]
-
 _MARGIN, _FOOT, _PAD, _LEAST = 36.0, 30.0, 3.0, 18.0
 """Points: at the edges, for the foot, inside of cells, least height of a row to write in."""
 _INK, _GREY, _RULE, _SHADE = "#1b1f23", "#4a5259", "#8a939b", "#e4e9ee"

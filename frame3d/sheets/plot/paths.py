@@ -13,8 +13,6 @@ from frame3d.design.tables.whole_design import End, Passes
 from frame3d.frame.model.members import Frame
 from frame3d.frame.space.passage import Stretch, Way, own_ways
 
-__all__ = ["MachinePath", "machine_paths"]
-
 _OUT_MM = 2000.0
 """How far at least a path is drawn outside; turning takes more."""
 

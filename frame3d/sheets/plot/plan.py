@@ -38,8 +38,6 @@ from frame3d.sheets.primitives.primitives import (
 from frame3d.site.plot.plot import Neighbour as Thing
 from frame3d.site.plot.plot import Plot, Run, north_of, plot_of
 
-__all__ = ["Spot", "plot_plan"]
-
 Spot = tuple[float, float, float]
 """A level: across and along in the axes of the frame, and its height, mm."""
 _ROUND = tuple(

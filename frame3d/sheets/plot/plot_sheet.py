@@ -23,8 +23,6 @@ from frame3d.sheets.primitives.paper import scales
 from frame3d.site.plot.plot import Plot, has_plot, north_of, plot_of
 from frame3d.site.staking.socket_names import axes_of
 
-__all__ = ["add_plot_plan", "notes", "tables"]
-
 _TITLE = "Plot plan"
 _LISTS = "Plot plan, lists"
 _ENOUGH = 4

@@ -20,8 +20,6 @@ from frame3d.sheets.primitives.primitives import (
 )
 from frame3d.units import LengthFormat, UnitSystem
 
-__all__ = ["BAND_MM", "legend", "middle_of", "north_arrow", "scale_bar", "size_of"]
-
 BAND_MM = 16.0
 """Height on paper of the band that bar and legend stand in."""
 _ARROW_MM, _HEAD_MM, _WIDE_MM = 16.0, 5.0, 1.6

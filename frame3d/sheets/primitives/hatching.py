@@ -102,6 +102,3 @@ def _break(item: BreakLine, scale: int) -> list[Stroke]:
     ]
     points = [(u0 + s * along[0] - w * along[1], v0 + s * along[1] + w * along[0]) for s, w in path]
     return polyline(points, Layer.FINE)
-
-
-__all__ = ["BreakLine", "Hatch", "at_scale", "hatch_lines"]

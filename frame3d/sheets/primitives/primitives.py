@@ -259,25 +259,3 @@ def in_brackets(value: str, reference: bool) -> str:
 
 Dimension = LinearDimension | RunningDimension | RadiusDimension | AngleDimension
 Primitive = Stroke | ArcStroke | CircleStroke | Label | Bubble | Dimension
-
-__all__ = [
-    "Align",
-    "AngleDimension",
-    "ArcStroke",
-    "Bounds",
-    "Bubble",
-    "CircleStroke",
-    "Dimension",
-    "Primitive",
-    "Label",
-    "Layer",
-    "LinearDimension",
-    "Pattern",
-    "Point",
-    "RadiusDimension",
-    "RunningDimension",
-    "Stroke",
-    "around",
-    "in_brackets",
-    "polyline",
-]

@@ -121,6 +121,3 @@ def _edge_face(place: Placement, plate: ExtrudedOutline, plane: Plane) -> BaseGe
         ]
         faces.append(Polygon([plane.projection.flat(place.point(corner)) for corner in corners]))
     return unary_union(faces) if faces else None
-
-
-__all__ = ["cut_board", "cut_plate"]

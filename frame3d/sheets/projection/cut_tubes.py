@@ -236,6 +236,3 @@ def _across(
     # The bore is looked into: what lies behind does not show through it.
     back = shape(member, outer, plane.at_mm - section.od_mm, lines=[])
     return Shown(member=member, shapes=(back, shape(member, face, plane.at_mm + CUT_MM)), face=face)
-
-
-__all__ = ["cut_tube"]

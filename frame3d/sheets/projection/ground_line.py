@@ -17,8 +17,6 @@ from frame3d.sheets.projection.silhouettes import Lines
 LEVEL: GroundLine = ((0.0, 0.0),)
 """Level ground: as high everywhere as at one place."""
 
-__all__ = ["LEVEL", "ground_before", "ground_line", "sink"]
-
 
 def ground_before(frame: Frame, where: Side | End, projection: Projection) -> GroundLine:
     """The ground along a side or an end as it was measured and is seen, to the right; or level."""

@@ -136,6 +136,3 @@ def _convex(ring: SplitRing) -> list[list[Vector]]:
     boss = TurnedProfile.bar(ring.boss_diameter_mm, 0.0, ring.face_mm)
     ears = [(x, y, z) for x in (-half, half) for y in (0.0, ring.tip_mm) for z in (-back, back)]
     return [_along_x(ring.ring_mm, half), round_corners(boss), ears]
-
-
-__all__ = ["Fastened", "cut_fastener", "cut_split_ring"]

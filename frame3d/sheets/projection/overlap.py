@@ -130,6 +130,3 @@ def _nearness(corners: np.ndarray, near: np.ndarray, at: np.ndarray) -> np.ndarr
     rise, lift = near[:, 1] - near[:, 0], near[:, 3] - near[:, 0]
     found: np.ndarray = near[:, 0] + share * rise + other * lift
     return found
-
-
-__all__ = ["Faces", "Segments", "uncovered"]

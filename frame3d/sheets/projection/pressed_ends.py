@@ -275,6 +275,3 @@ def _tangents(
             ]
             lines.append(Stroke(start=ends[0], end=ends[1]))
     return tuple(lines)
-
-
-__all__ = ["with_flats"]

@@ -73,6 +73,3 @@ def shape(
 def band(points: list[Point], half: float) -> Polygon:
     """The band of that half width along a line, its ends square."""
     return LineString(points).buffer(half, cap_style="flat", join_style="mitre")
-
-
-__all__ = ["CUT_MM", "ON_TOP_MM", "Plane", "Shown", "band", "outline", "shape"]

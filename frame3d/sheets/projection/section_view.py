@@ -196,14 +196,3 @@ def _in_window(shown: Sequence[Shown], window: Window) -> list[Window]:
 def bounds_of(shown: Sequence[Shown], window: Window) -> Window:
     """The bounds of what shows in the window."""
     return around(_in_window(shown, window))
-
-
-__all__ = [
-    "HARDWARE_ROLES",
-    "Window",
-    "bounds_of",
-    "section",
-    "section_primitives",
-    "shows_something",
-    "uncut",
-]

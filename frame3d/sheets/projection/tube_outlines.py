@@ -265,6 +265,3 @@ def _askew(
     area = LineString([projection.flat(point) for point in points]).buffer(radius, cap_style="flat")
     nearest = max(projection.near(point) for point in points) + radius
     return Silhouette(member=member, lines=closed(area), area=area, nearness=lambda place: nearest)
-
-
-__all__ = ["body", "tube_outline"]

@@ -28,8 +28,6 @@ from frame3d.sheets.views.cover_plan import CHANNEL_PIECES
 
 _WORD = re.compile(r"[A-Z]+[0-9]+")
 
-__all__ = ["front_and_back", "sheets_of_marks"]
-
 
 _LISTS = {PLAIN_PIECES, CHANNEL_PIECES}
 """Titles of tables that show a part by its sizes alone."""

@@ -21,8 +21,6 @@ from frame3d.site.survey import Site, site_of
 _MOST_HOOPS = 26
 """Sockets of a side that a sheet has room to tell."""
 
-__all__ = ["add_ground", "add_plot", "add_staking", "add_survey"]
-
 
 def add_plot(builder: SheetSetBuilder, site: Site) -> None:
     """The plot plan, with the levels that were taken; nothing without boundary or services."""

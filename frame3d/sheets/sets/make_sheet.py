@@ -27,8 +27,6 @@ _WIDEST_MM = 220.0
 """Lines longer than this are hard to follow."""
 _KIND = "Cover sheet"
 
-__all__ = ["make_pages"]
-
 
 def make_pages(frame: Frame, paper: Paper, height: float) -> list[Page]:
     """Materials and notes; more than one page only where the paper is very small.

@@ -8,8 +8,6 @@ from frame3d.sheets.layout.sheet import Sheet, SheetSet
 from frame3d.sheets.layout.sheet_set_builder import ASSEMBLY, PART
 from frame3d.sheets.primitives.primitives import Label
 
-__all__ = ["sheets_of_parts"]
-
 
 def sheets_of_parts(drawn: SheetSet, marks: Iterable[str]) -> dict[str, str]:
     """Number and title of the sheet for each of ``marks`` that there is one for.

@@ -44,8 +44,6 @@ _GAP_MM = 7.0
 _LEAST_ROWS = 6
 """As many rows at least a listing has on the sheet of the last before it goes on to the next."""
 
-__all__ = ["CUTS", "HARDWARE_TITLE", "NOTES", "PARTS", "schedule_pages"]
-
 
 def schedule_pages(
     frame: Frame,

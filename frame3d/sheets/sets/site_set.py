@@ -7,8 +7,6 @@ from frame3d.sheets.sets.ground_sheets import add_ground, add_plot, add_staking
 from frame3d.sheets.sets.numbered import builder_for, sheet_set_of
 from frame3d.site.survey import Site
 
-__all__ = ["draw_site"]
-
 SERIES = "SITE"
 """Sheets of a site are counted from 1, so they must not go by the number of the frame's set."""
 

@@ -27,8 +27,6 @@ _WORDS = ("Point", "Stretch", "Form", "Note")
 _NO_GRIP = "no straight before it: no bend of a rotary bender, roll it"
 _STRAIGHT = "as good as straight"
 
-__all__ = ["bend_csv"]
-
 Cells = tuple[float | str | None, ...]
 
 

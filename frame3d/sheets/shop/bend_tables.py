@@ -281,23 +281,3 @@ def layout_table(tube: Tube, system: UnitSystem) -> Table:
         for n, along in enumerate(steps_of(tube, system))
     )
     return Table(title="Full-size layout", head=("Step", "Along chord", "Ordinate"), rows=rows)
-
-
-__all__ = [
-    "GAUGES_MM",
-    "arc_table",
-    "bend_stops_mm",
-    "bend_table",
-    "end_words",
-    "hole_table",
-    "layout_table",
-    "letters",
-    "machine_notes",
-    "machine_tables",
-    "od_and_wall",
-    "piece_table",
-    "rotary_table",
-    "steps_of",
-    "stretches",
-    "swage_notes",
-]

@@ -101,6 +101,3 @@ def _radii(tube: Tube, projection: Projection, lengths: LengthFormat) -> list[An
 
 def _on_axis(tube: Tube, at_mm: float, projection: Projection) -> Point:
     return projection.flat(place_of(tube, at_mm)[0])
-
-
-__all__ = ["bent_view", "is_bent"]

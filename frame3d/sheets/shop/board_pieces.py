@@ -340,6 +340,3 @@ def _name(count: PartCount[Board]) -> str:
     along = count.members[0].placement.x
     kind = "ledge" if abs(along[2]) < 1e-6 else "stile" if abs(along[0]) < 1e-6 else "brace"
     return f"{kind} of a {role}"
-
-
-__all__ = ["board_view", "columns_of", "diameters_of", "patterns_of"]

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.parts import Board
 from frame3d.frame.model.roles import Role, Side
+from frame3d.geometry.placement import ALONG, UP
 from frame3d.sheets.annotation.annotated_view import PlacedView
 from frame3d.sheets.annotation.annotations import (
     Annotation,
@@ -35,7 +36,6 @@ NOTES = (
     "Leave bolts hand tight until the whole line is up.",
 )
 _ROLES = (Role.SILL_BOARD, Role.HIP_BOARD)
-_ALONG, _UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _SAME_MM = 0.01
 _STUB = 0.35
 """How far the lines of the hoops reach beyond the boards, as a share of their depth."""
@@ -83,25 +83,25 @@ def _line(frame: Frame, role: Role, side: Side, alike: bool = False) -> BoardRun
     boards = tuple(m for m in frame.of_kind(Board, role) if m.spot.side is side)
     blocks: tuple[Member[Board], ...] = ()
     if boards:
-        low, high = reach_of(boards[0], _UP)
+        low, high = reach_of(boards[0], UP)
         blocks = tuple(
             m
             for m in frame.of_kind(Board, Role.JOINT_BLOCK)
-            if m.spot.side is side and low - 1.0 < sum(reach_of(m, _UP)) / 2 < high + 1.0
+            if m.spot.side is side and low - 1.0 < sum(reach_of(m, UP)) / 2 < high + 1.0
         )
     return BoardRun(role=role, side=side, boards=boards, blocks=blocks, alike=alike)
 
 
 def _gist(line: BoardRun) -> set[tuple[str, int]]:
-    return {(m.mark, round(reach_of(m, _ALONG)[0] / _SAME_MM)) for m in line.boards}
+    return {(m.mark, round(reach_of(m, ALONG)[0] / _SAME_MM)) for m in line.boards}
 
 
 def run_view(frame: Frame, line: BoardRun, stretch: HoopRange) -> View:
     """A stretch of a line of boards, from outside."""
     projection = line.projection
-    low = min(reach_of(m, _UP)[0] for m in line.boards)
-    high = max(reach_of(m, _UP)[1] for m in line.boards)
-    reach = [reach_of(m, _ALONG) for m in line.boards]
+    low = min(reach_of(m, UP)[0] for m in line.boards)
+    high = max(reach_of(m, UP)[1] for m in line.boards)
+    reach = [reach_of(m, ALONG) for m in line.boards]
     run = (
         max(min(a for a, _ in reach), stretch.low_mm),
         min(max(b for _, b in reach), stretch.high_mm),
@@ -149,7 +149,7 @@ def _lines(line: BoardRun) -> list[Lines]:
 def _joints(line: BoardRun, stretch: HoopRange) -> list[float]:
     """Ends and joints of the line that are shown, along the tunnel, mm."""
     found: list[float] = []
-    for y in sorted(end for board in line.boards for end in reach_of(board, _ALONG)):
+    for y in sorted(end for board in line.boards for end in reach_of(board, ALONG)):
         if stretch.holds(y) and (not found or y - found[-1] > _SAME_MM):
             found.append(y)
     return found
@@ -162,10 +162,10 @@ def _marks(
     for board in members:
         if board.spot.side is not line.side or not marked(frame, stretch, board):
             continue
-        low, high = reach_of(board, _ALONG)
+        low, high = reach_of(board, ALONG)
         middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
         y = bay_middle(frame, stretch, low, high, middle)
-        bottom, top = reach_of(board, _UP)
+        bottom, top = reach_of(board, UP)
         ways = ((0, 1, 0.8), (0, 1, 2.0), (0, -1, 1.2), (0, -1, 3.0))
         at = line.projection.flat((0.0, y, (bottom + top) / 2))
         row.append(Mark(text=board.mark, at=at, ways=ways, half=(0.0, (top - bottom) / 2)))
@@ -194,6 +194,3 @@ def _placed(
         size,
         builder.lengths,
     )
-
-
-__all__ = ["BoardRun", "board_runs", "lines_of", "run_view"]

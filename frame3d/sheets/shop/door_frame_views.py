@@ -190,6 +190,3 @@ def _frame_marks(shapes: Sequence[Silhouette], middle: Point, window: Window) ->
             leader=shape.member.role is Role.HINGE,
         )
     return list(annotations.values())
-
-
-__all__ = ["frame_view", "frame_views"]

@@ -289,6 +289,3 @@ def _leaf_marks(seen: LeafSeen) -> list[Annotation]:
             ways = ((0, 1, 1.0), (0, 1, 2.5), (0, -1, 1.0))
         annotations[shape.member.mark] = Mark(text=shape.member.mark, at=at, ways=ways, half=half)
     return list(annotations.values())
-
-
-__all__ = ["LeafKind", "centre_of", "is_on", "leaf_kinds", "leaf_view", "leaves_seen"]

@@ -31,8 +31,6 @@ _ON_LEG: tuple[Way, ...] = ((0, 1, 1.0), (0, -1, 1.0), (0, 1, 3.0), (0, -1, 3.0)
 _BEYOND = 0.12
 """How far a bend line reaches past the plate, as a share of its width."""
 
-__all__ = ["flat_view", "joint_words"]
-
 
 def flat_view(frame: Frame, piece: BentPlate, lengths: LengthFormat) -> View:
     """The flat pattern of ``piece``: leg after leg from the left, bend lines dashed with dots."""

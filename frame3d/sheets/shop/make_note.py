@@ -5,5 +5,3 @@ from __future__ import annotations
 MAKE_TITLE = "General notes of make"
 MAKE_NOTE = "Make it by the general notes of make on sheet 2."
 """They come right after the cover, always."""
-
-__all__ = ["MAKE_NOTE", "MAKE_TITLE"]

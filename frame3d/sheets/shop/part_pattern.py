@@ -305,17 +305,3 @@ def _bent(tube: SweptRing, lift: float) -> Iterator[Shape]:
     for hole in tube.holes:
         at = tube.axis.at(hole.at_mm)
         yield PatternPoint(at=(at.x_mm, at.y_mm + lift), use=PatternLayer.HOLE_PLACES)
-
-
-__all__ = [
-    "ClosedOutline",
-    "PatternArc",
-    "PatternLayer",
-    "PatternPoint",
-    "Round",
-    "Shape",
-    "Straight",
-    "flat_pattern",
-    "pattern",
-    "top_of",
-]

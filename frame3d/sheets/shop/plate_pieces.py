@@ -207,6 +207,3 @@ def _caption(frame: Frame, count: PartCount[Plate], lengths: LengthFormat, joine
     if joined:
         said.append(joined)
     return " ".join(f"{text[0].upper()}{text[1:]}." for text in said)
-
-
-__all__ = ["plate_sheets", "plate_view", "plate_views", "weld_notes"]

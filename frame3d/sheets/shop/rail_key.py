@@ -140,6 +140,3 @@ def _mark(member: Member[Tube], level: float, hoops: tuple[float, ...]) -> Mark:
     inside = [bay for bay in bays if low < bay < high]
     at = min(inside, key=lambda bay: (round(abs(bay - middle), 3), bay), default=middle)
     return Mark(text=member.mark, at=(at, level), ways=((0, 1, 1.0), (0, 1, 2.5), (0, -1, 1.0)))
-
-
-__all__ = ["RAIL_ROLES", "RailLineKey", "rail_key", "rail_lines"]

@@ -172,16 +172,3 @@ def _end(end: Swage | Flat | None, lengths: LengthFormat) -> Cell:
     longest = (end.clock_rad + quarter) % (2 * math.pi)
     cut = "at an angle" if shows_cut(end) else f"{lengths.angle(abs(end.slant_rad))} off square"
     return f"flat{across}, cut {cut}, longest at {lengths.angle(longest)}"
-
-
-__all__ = [
-    "HoleKind",
-    "drawn_table",
-    "hole_kinds",
-    "is_plain",
-    "kind_table",
-    "piece_view",
-    "plain_table",
-    "section_table",
-    "true_size",
-]

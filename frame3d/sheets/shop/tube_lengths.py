@@ -187,6 +187,3 @@ def clock_key(tube_od_mm: float, wall_mm: float, zero: str) -> View:
         bounds=(-outer, -outer, outer, outer),
         to_scale=False,
     )
-
-
-__all__ = ["clock_key", "shows_cut", "straight_view"]

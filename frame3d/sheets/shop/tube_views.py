@@ -184,17 +184,3 @@ def hole_primitives(
         Stroke(start=(u - tu, v - tv), end=(u + tu, v + tv), layer=Layer.CENTRE),
         Stroke(start=(u - tv, v + tu), end=(u + tv, v - tu), layer=Layer.CENTRE),
     ]
-
-
-__all__ = [
-    "ACROSS",
-    "FROM_ZERO",
-    "bounds_of",
-    "developed",
-    "hole_primitives",
-    "outline",
-    "place_of",
-    "swage_primitives",
-    "tangent_mark",
-    "tube_primitives",
-]

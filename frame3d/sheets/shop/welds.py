@@ -33,10 +33,6 @@ WELD_NOTE = (
     "procedure by the fabricator."
 )
 
-__all__ = [
-    "WELD_NOTE", "WeldedFoot", "feet_of", "foot_annotations", "foot_lines", "hands_words", "welded",
-]  # fmt: skip
-
 
 class WeldedFoot(Struct, frozen=True, kw_only=True):
     """Where a plate stands on the face of another, in the other's own axes, mm.

@@ -300,6 +300,3 @@ def _turned_envelope(machine: Machine, place: float, lift: float, sign: float) -
         Stroke(start=turn(stroke.start), end=turn(stroke.end), layer=stroke.layer)
         for stroke in _envelope(machine, place, lift)
     ]
-
-
-__all__ = ["NOTES", "clearance_sheets", "clearance_views"]

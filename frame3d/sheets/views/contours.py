@@ -24,8 +24,6 @@ _INDEX = 5
 """Every so manieth contour is drawn wide."""
 _SPOT_MM = 90.0
 
-__all__ = ["contour_plan", "contour_step", "notes"]
-
 
 def contour_step(site: Site) -> float:
     """Height between neighbouring contours, mm."""

@@ -10,6 +10,7 @@ from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
+from frame3d.geometry.placement import ALONG
 from frame3d.sheets.annotation.annotations import (
     Angle,
     Annotation,
@@ -33,7 +34,6 @@ _HOOP = (Role.SOCKET, Role.HOOP, Role.SPLICE, Role.RIDGE_JOINT)
 _LENGTHWISE = (Role.RAIL, Role.SILL_BOARD, Role.SKIRT_BOARD, Role.HIP_BOARD, Role.HIP_RAIL)
 _NEAR_HOOP_MM = 250.0
 """Clamps farther from the hoop's plane along the tunnel belong to something else."""
-_ALONG = (0.0, 1.0, 0.0)
 
 
 class _Tie(Struct, frozen=True, kw_only=True):
@@ -112,7 +112,7 @@ def _shapes(frame: Frame, number: int) -> list[Silhouette]:
     shapes = []
     for member in frame.of(*_HOOP, *_TRUSS, Role.GUSSET, Role.CLAMP, *_LENGTHWISE):
         if member.role in _LENGTHWISE:
-            low, high = reach_of(member, _ALONG)
+            low, high = reach_of(member, ALONG)
             there = low <= y < high
         elif member.role is Role.CLAMP:
             there = abs(member.placement.origin[1] - y) < _NEAR_HOOP_MM

@@ -28,16 +28,6 @@ from frame3d.sheets.projection.hiding import inside, visible
 from frame3d.sheets.projection.projection import RIGHT_SIDE
 from frame3d.sheets.projection.silhouettes import FRONT, Lines, reach_of, silhouette
 
-__all__ = [
-    "DOOR_NOTES",
-    "NOTES",
-    "cord_lines",
-    "curtain_tables",
-    "curtain_view",
-    "door_curtain_tables",
-    "door_curtain_view",
-]
-
 NOTES = (
     "Seen along the tunnel. Shut in full lines, open in dashed lines; the other side is its mirror "
     "image.",

@@ -39,8 +39,6 @@ from frame3d.site.write.earth_words import percent
 _ARROW = 0.05
 """Length of an arrow as a share of the plan's."""
 
-__all__ = ["earth_plan", "earthwork_rows", "notes", "water_rows"]
-
 
 def notes(site: Site) -> tuple[str, ...]:
     """What is to be said of the plan."""

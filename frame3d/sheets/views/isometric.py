@@ -389,6 +389,3 @@ def _free(options: Sequence[Sign], primitives: Sequence[Primitive], scale: int) 
         if not taken.lines_hit(ground) and not taken.touches_text(ground):
             return option
     return options[-1]
-
-
-__all__ = ["ISOMETRIC", "can_be_told_apart", "extent_mm", "isometric"]

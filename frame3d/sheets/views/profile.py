@@ -36,15 +36,6 @@ _STEPS_MM = {
 Placing = Callable[[float, float], Point]
 """Where on the view a place along the tunnel and a height stand."""
 
-__all__ = [
-    "driving_of",
-    "driving_table",
-    "exaggeration",
-    "nice_step",
-    "notes",
-    "profile",
-]
-
 
 def driving_of(site: Site) -> DrivingPlan:
     """How the sockets are driven on the ground of ``site``; ``ValueError`` without levels."""

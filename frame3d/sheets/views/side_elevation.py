@@ -6,6 +6,7 @@ from frame3d.frame.model.members import Frame, Member, with_part
 from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role, Side
 from frame3d.frame.space.crown import crown_of
+from frame3d.geometry.placement import ALONG, UP
 from frame3d.sheets.annotation.annotations import (
     Annotation,
     Chain,
@@ -57,8 +58,6 @@ _END_WALL = (Role.STUD, Role.DOOR_JAMB)
 _OVER_MM = 1.0
 _ONE_HEIGHT_MM = 10.0
 """Ends of wall braces that are nearer in height than this are given once."""
-_ALONG = (0.0, 1.0, 0.0)
-_UP = (0.0, 0.0, 1.0)
 
 
 def notes(frame: Frame) -> tuple[str, ...]:
@@ -80,9 +79,9 @@ def notes(frame: Frame) -> tuple[str, ...]:
 def _blocks(frame: Frame) -> list[tuple[str, str]]:
     """The marks of joint blocks, each with the boards that they lie behind."""
     found: dict[tuple[str, str], None] = {}
-    tops = [reach_of(m, _UP)[1] for m in frame.of(Role.SILL_BOARD)]
+    tops = [reach_of(m, UP)[1] for m in frame.of(Role.SILL_BOARD)]
     for member in frame.of(Role.JOINT_BLOCK):
-        low = reach_of(member, _UP)[0]
+        low = reach_of(member, UP)[0]
         found["sill boards" if tops and low < max(tops) else "hip boards", member.mark] = None
     return list(found)
 
@@ -174,7 +173,7 @@ def side_elevation(frame: Frame, side: Side, stretch: HoopRange, what: Seen) -> 
 
 
 def _reach(member: Member) -> tuple[float, float]:
-    low, high = reach_of(member, _ALONG)
+    low, high = reach_of(member, ALONG)
     half = 0.0
     if member.role is Role.HOOP:
         half = with_part(member, Tube).part.section.od_mm / 2
@@ -244,7 +243,7 @@ def _joints(
     """Ends and joints of the boards of one side that are shown, along the tunnel, mm."""
     ends: list[float] = []
     boards = [m for m in frame.of(role) if m.spot.side is side]
-    for y in sorted(end for board in boards for end in reach_of(board, _ALONG)):
+    for y in sorted(end for board in boards for end in reach_of(board, ALONG)):
         if stretch.holds(y) and (not ends or y - ends[-1] > 1e-3):
             ends.append(y)
     return ends
@@ -267,7 +266,7 @@ def _heights(
     heights: list[Point] = list(edges)
     for member in members:
         if member.role in _RAILS:
-            heights.append((start, reach_of(member, _UP)[0]))
+            heights.append((start, reach_of(member, UP)[0]))
     annotations: list[Annotation] = []
     if stretch.is_first:
         edge = ViewEdge.LEFT if front_left else ViewEdge.RIGHT
@@ -329,7 +328,7 @@ def _marks(
     for member in members:
         y = ys[member.spot.hoop - 1]
         if member.role is Role.SOCKET and stretch.holds(y):
-            at = projection.flat((0.0, y, 0.7 * reach_of(member, _UP)[0]))
+            at = projection.flat((0.0, y, 0.7 * reach_of(member, UP)[0]))
             half = (with_part(member, Tube).part.section.od_mm / 2, 0.0)
             row.append(Mark(text=member.mark, at=at, ways=((1, 0, 0.8), (-1, 0, 0.8)), half=half))
     row.sort(key=lambda mark: mark.at)
@@ -338,15 +337,15 @@ def _marks(
 
 def _long_mark(frame: Frame, stretch: HoopRange, projection: Projection, member: Member) -> Mark:
     """The mark of a rail, brace or board between two hoops near the middle of what is shown."""
-    low, high = reach_of(member, _ALONG)
+    low, high = reach_of(member, ALONG)
     middle = (max(low, stretch.low_mm) + min(high, stretch.high_mm)) / 2
     y = bay_middle(frame, stretch, low, high, middle)
-    z = sum(reach_of(member, _UP)) / 2
+    z = sum(reach_of(member, UP)) / 2
     ways: tuple[Way, ...] = ((0, 1, 1.0), (0, 1, 2.0), (0, -1, 4.0))
     if member.role is Role.END_STOP:
         return _stop_mark(projection, with_part(member, Board))
     if member.role in _BOARDS:
-        low, high = reach_of(member, _UP)
+        low, high = reach_of(member, UP)
         half = (high - low) / 2
     else:
         half = with_part(member, Tube).part.section.od_mm / 2

@@ -22,8 +22,6 @@ from frame3d.site.survey import Site
 _STAKE_MM = 60.0
 """Half a stake's mark, as the cross that shows it."""
 
-__all__ = ["notes", "skew_table", "staking_plan"]
-
 
 def notes(site: Site) -> tuple[str, ...]:
     """What is to be said on the plan."""

@@ -32,8 +32,6 @@ _PIN_MM = 4.0
 _BESIDE_MM = 120.0
 _QUARTER = math.pi / 2
 
-__all__ = ["door_plans"]
-
 
 def door_plans(frame: Frame) -> list[View]:
     """A view of every door with leaves."""

@@ -68,6 +68,3 @@ def rename_layers(doc: Drawing, names: LayerNames) -> None:
     for entity in doc.entitydb.values():
         if entity.dxf.hasattr("layer") and entity.dxf.layer in new:
             entity.dxf.layer = new[entity.dxf.layer]
-
-
-__all__ = ["NOTES", "VIEWPORTS", "layer_name", "rename_layers"]

@@ -21,8 +21,6 @@ from ezdxf.math import Vec3
 
 from frame3d.sheets.primitives.primitives import Point
 
-__all__ = ["PlainLine", "PlainText", "add_plain_line", "add_plain_text"]
-
 _OF_ALL = {"_entity", "handle", "owner", "layer"}
 _OF_LINES = _OF_ALL | {"start", "end"}
 _OF_TEXTS = _OF_ALL | {

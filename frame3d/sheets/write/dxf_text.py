@@ -54,6 +54,3 @@ def layout_name(number: int, title: str) -> str:
     """The name of a sheet's layout; the number makes it the only one of that name."""
     name = f"{number} {title.replace(',', '')}"
     return _IN_NO_NAME.sub("-", name)[:_LONGEST_NAME].strip()
-
-
-__all__ = ["block_text", "layout_name", "line_text", "shown_text"]

@@ -22,8 +22,6 @@ from frame3d.sheets.write.page import POINTS_PER_MM
 from frame3d.sheets.write.pdf_file import BOLD, PLAIN, SECOND, PdfFile, pieces
 from frame3d.sheets.write.svg_draw import draw_svg
 
-__all__ = ["Chapter", "FlowPicture", "Line", "flow_pdf"]
-
 Line = tuple[str, str]
 
 _MARGIN, _FOOT, _GAP, _BETWEEN, _CAPTION = 36.0, 22.0, 16.0, 6.0, 11.0

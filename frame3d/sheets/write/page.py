@@ -6,8 +6,6 @@ from collections.abc import Iterable
 
 from msgspec import Struct, field
 
-__all__ = ["POINTS_PER_MM", "PageDrawing", "SetText", "Step", "path_text"]
-
 POINTS_PER_MM = 72 / 25.4
 
 Step = tuple[str, tuple[float, ...]]

@@ -15,8 +15,6 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.viewport import Viewport
 from ezdxf.layouts.layout import Paperspace
 
-__all__ = ["PageContext"]
-
 _ALIKE = frozenset(("LINE", "CIRCLE", "ARC", "TEXT", "MTEXT", "INSERT"))
 """What is drawn without anything being changed in how it looks."""
 _LOOKS = (

@@ -63,8 +63,6 @@ _NOTES = (
 _TEXT_MM, _STEP_MM, _LETTERS = 10.0, 16.0, 110
 """Height and step of lines of text, and how many letters a line of notes has at most."""
 
-__all__ = ["PARTS_FOLDER", "part_drawing", "write_parts"]
-
 
 def write_parts(
     frame: Frame, folder: Path, told: Callable[[int, int], None] = lambda done, total: None

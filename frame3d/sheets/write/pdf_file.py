@@ -29,8 +29,6 @@ from frame3d.sheets.primitives.lettering import BOLD_FILE, FONT_FILE, SECOND_FIL
 
 PLAIN, BOLD, SECOND = "lettering", "lettering-bold", "second"
 
-__all__ = ["BOLD", "PLAIN", "PdfFile", "pieces"]
-
 
 def load_fonts() -> None:
     """Make the lettering known to the library, once."""

@@ -143,6 +143,3 @@ def sheet_pictures(pdf: str | Path, folder: str | Path, *, dots_per_inch: int = 
             write_whole(path, functools.partial(picture.save, format="PNG"))
             pictures.append(path)
     return pictures
-
-
-__all__ = ["pdf_bytes", "sheet_pictures", "write_pdf"]

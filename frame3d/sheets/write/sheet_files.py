@@ -21,8 +21,6 @@ DRAWING, PRINT, CLEARANCE = "sheets.dxf", "sheets.pdf", "clearance.svg"
 SHEETS_FOLDER = "sheets"
 COVER, PARTS_LIST, SOCKET_PLAN = "Cover sheet", "Parts list", "Socket plan"
 
-__all__ = ["CLEARANCE", "DRAWING", "PRINT", "SHEETS_FOLDER", "printed_apart", "write_sheet_files"]
-
 
 def printed_apart(sheet_set: SheetSet, one: PrintedSet) -> SheetSet:
     """The cover's sheets and those that ``one`` is for, with the numbers that they have."""

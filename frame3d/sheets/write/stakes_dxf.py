@@ -27,8 +27,6 @@ _LAYERS = {
 _STRINGS, _NAMES, _CAUTIONS = "strings", "names", "cautions"
 _LETTERS_MM = 120.0
 
-__all__ = ["write_stakes_dxf"]
-
 
 def write_stakes_dxf(site: Site, path: str | Path) -> Path:
     """Write the points of ``site`` to ``path``; the same site gives the same bytes.

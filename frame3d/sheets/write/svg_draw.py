@@ -20,8 +20,6 @@ from frame3d.frame.describe.direction import as_seen
 from frame3d.sheets.primitives.lettering import WIDTH_FACTOR
 from frame3d.sheets.write.pdf_file import BOLD, PdfFile
 
-__all__ = ["draw_svg"]
-
 _STEP = re.compile(r"([Mlz])(?:(-?[\d.]+) ?(-?[\d.]+))?")
 _TURN = re.compile(r"rotate\((-?[\d.]+)")
 

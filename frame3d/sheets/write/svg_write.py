@@ -105,6 +105,3 @@ def _text(text: SetText, bottom: float) -> str:
         f'font-size="{text.size:.2f}" textLength="{wide:.2f}" lengthAdjust="spacingAndGlyphs"'
         f"{order}>{escape(text.text, quote=False)}</text>"
     )
-
-
-__all__ = ["save_svg", "svg_text", "write_svg"]

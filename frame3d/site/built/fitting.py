@@ -18,8 +18,6 @@ import numpy as np
 
 from frame3d.site.staking.squaring import fitted_onto
 
-__all__ = ["laid_onto", "line_through"]
-
 Array = np.ndarray
 _SCALE_MM = 3.0
 

@@ -32,8 +32,6 @@ string that a design may ask for."""
 _OFF = 0.25
 """Share of the size of what was measured by which it may be off the design's."""
 
-__all__ = ["OPTION", "POINT_COLUMNS", "TAPE_COLUMNS", "read_built"]
-
 
 def read_built(path: ListSource, frame: Frame, where: str = OPTION) -> tuple[Top, ...]:
     """The measured tops in a file.

@@ -28,8 +28,6 @@ _MOST_ROUNDS = 50
 _NOTHING_MM = 0.05
 """Digging and filling below this is none."""
 
-__all__ = ["Driven", "DrivingPlan", "exposure_of", "level_rise_mm", "level_sockets", "plan_driving"]
-
 
 class Driven(Struct, frozen=True, kw_only=True):
     """How one socket is driven. Heights are those of the levels; lengths along the socket, mm.

@@ -18,8 +18,6 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-__all__ = ["Exposure", "StringRun", "best_string"]
-
 Array = np.ndarray
 _SAME_MM = 1e-6
 

@@ -12,8 +12,6 @@ from frame3d.site.staking.socket_names import axes_of
 _BEYOND_MM = 1000.0
 """How far past the corner sockets it is taken: boards go no farther."""
 
-__all__ = ["ground_under"]
-
 
 def ground_under(frame: Frame, driving: DrivingPlan) -> GroundUnder:
     """Heights above the ground that the frame is drawn on, which lies under the string.

@@ -25,11 +25,11 @@ from frame3d.frame.model.surveyed import GroundLine, stretch_of
 from frame3d.frame.space.envelopes import reach_of
 from frame3d.frame.space.sweeps import sweeps_of
 from frame3d.geometry.convex import Point
+from frame3d.geometry.placement import ACROSS, UP
 from frame3d.site.driving.driving_plan import DrivingPlan
 from frame3d.site.ground.facets import ground_line
 from frame3d.site.staking.socket_names import axes_of
 
-_ACROSS, _UP = (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)
 _LYING = (Role.WALL_SILL, Role.WALL_SKIRT, Role.THRESHOLD)
 _STANDING = (Role.STUD, Role.DOOR_JAMB, Role.WALL_ANCHOR)
 
@@ -187,7 +187,7 @@ def _piece(frame: Frame, end: End, member: Member) -> WallPiece | None:
     """A piece on its ground; None for an upright that stands on a sill or a header."""
     low, high, bottom, top = (
         sign * present(reach_of(member, (sign * way[0], 0.0, sign * way[2])), "body of a piece")
-        for sign, way in ((-1, _ACROSS), (1, _ACROSS), (-1, _UP), (1, _UP))
+        for sign, way in ((-1, ACROSS), (1, ACROSS), (-1, UP), (1, UP))
     )
     heights = [z for _, z in stretch_of(_line(frame, end), low, high)]
     if isinstance(member.part, RippedBoard):

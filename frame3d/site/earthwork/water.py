@@ -33,8 +33,6 @@ _REACHES_MM = {
 """How far out the ground is looked at, as far as it was measured."""
 _LEVEL_MM = 0.5
 
-__all__ = ["HOLLOW_MM", "LEAST_PERCENT", "SideWater", "Water", "hollow_of", "water_of"]
-
 Line = tuple[tuple[float, float], ...]
 """Distances along and heights, mm."""
 

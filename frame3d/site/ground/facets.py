@@ -27,8 +27,6 @@ _WEDGES = 4
 """Pieces of a wedge, each of at most 45 degrees, so that what they reach is known."""
 _SAME = 1e-9
 
-__all__ = ["Facets", "Rectangle", "ground_line", "ground_over"]
-
 
 class Rectangle(Struct, frozen=True, kw_only=True):
     """A rectangle along the axes of the site, mm."""

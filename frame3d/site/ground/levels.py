@@ -33,8 +33,6 @@ _SMALL = 0.1
 _STEEPEST = 1.0
 """Rise over run to every other point near by beyond which a height is a slip."""
 
-__all__ = ["BENCHMARK", "COLUMNS", "read_levels"]
-
 
 def read_levels(path: ListSource, frame: Frame, where: str = OPTION) -> tuple[Level, ...]:
     """The levels in a file.

@@ -22,8 +22,6 @@ from frame3d.frame.model.surveyed import Level
 if TYPE_CHECKING:
     from scipy.spatial import Delaunay
 
-__all__ = ["Ground", "contour", "ground_through"]
-
 Array = np.ndarray
 _ON_EDGE_MM = 1e-6
 

@@ -12,13 +12,13 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.frame.space.envelopes import Rod, bodies_of, reach_of
 from frame3d.frame.space.passage import MOVING
+from frame3d.geometry.placement import DOWN
 from frame3d.geometry.plane import Line, Point
 from frame3d.site.staking.socket_names import socket_name
 
 __all__ = ["OUT", "InGround", "Ring", "beside", "hoops_outside", "in_ground", "outline", "reach_at"]
 
 Ring = tuple[Point, ...]
-_DOWN = (0.0, 0.0, -1.0)
 _DEEP_MM = 1.0
 _BEYOND_MM = 6000.0
 """How far a line along a side is drawn past the frame where nothing else ends it."""
@@ -87,7 +87,7 @@ def in_ground(frame: Frame) -> tuple[InGround, ...]:
     for member in frame.members:
         if member.part.is_bought or member.role in _ON_GROUND:
             continue
-        if (reach_of(member, _DOWN) or 0.0) <= _DEEP_MM:
+        if (reach_of(member, DOWN) or 0.0) <= _DEEP_MM:
             continue
         name = member.mark
         if member.role is Role.SOCKET:

@@ -15,8 +15,6 @@ from frame3d.frame.space.crown import crown_of
 from frame3d.geometry.plane import Point
 from frame3d.site.plot.outline import hoops_outside
 
-__all__ = ["gap_while_raised"]
-
 _STEPS = 80
 """Of the search: the last step is of the golden ratio's -80th power of a piece's length."""
 _SHARE = (math.sqrt(5.0) - 1.0) / 2.0

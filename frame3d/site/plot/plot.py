@@ -21,7 +21,6 @@ from frame3d.frame.model.members import Frame
 from frame3d.geometry.plane import (
     Line,
     Point,
-    area,
     circles_meet,
     contains,
     crossing_sides,
@@ -41,10 +40,6 @@ from frame3d.site.plot.outline import (
     reach_at,
 )
 from frame3d.site.staking.socket_names import axes_of
-
-__all__ = [
-    "BoundaryLine", "Neighbour", "Plot", "PlotFault", "Run", "has_plot", "north_of", "plot_of",
-]  # fmt: skip
 
 _SAME_MM = 1.0
 """Corners nearer than this are one: no tape tells them apart."""
@@ -98,10 +93,8 @@ class Run(Struct, frozen=True, kw_only=True):
         Of its ``[[service]]``, from 1.
     service : Service
     points : tuple of Point
-    apart : Line
-        The nearest points of what stands in the ground and of the run, that of the frame first.
     near : InGround
-        What that is.
+        What of that which stands in the ground is nearest to the run.
     distance_mm : float
         From its outside; 0 where it is hit.
     under : bool
@@ -111,7 +104,6 @@ class Run(Struct, frozen=True, kw_only=True):
     number: int
     service: Service
     points: tuple[Point, ...]
-    apart: Line
     near: InGround
     distance_mm: float
     under: bool
@@ -152,11 +144,6 @@ class Plot(Struct, frozen=True, kw_only=True):
     runs: tuple[Run, ...]
     neighbours: tuple[Neighbour, ...]
     faults: tuple[PlotFault, ...]
-
-    @property
-    def area_mm2(self) -> float:
-        """Of the plot; 0 where its boundary is not closed."""
-        return abs(area(self.corners)) if self.corners else 0.0
 
 
 def has_plot(frame: Frame) -> bool:
@@ -365,14 +352,13 @@ def _run(frame: Frame, number: int, service: Service) -> Run:
     if not points:
         points = beside(ring, service.side, service.distance)
     pieces = list(zip(points, points[1:], strict=False))
-    found = []
-    for post in in_ground(frame):
-        apart = min((nearest(post.axis, piece) for piece in pieces),
-                    key=lambda pair: math.dist(*pair))  # fmt: skip
-        found.append((math.dist(*apart) - post.half_mm, apart, post))
-    distance, apart, post = min(found, key=lambda item: item[0])
+    found = (
+        (min(math.dist(*nearest(post.axis, piece)) for piece in pieces) - post.half_mm, post)
+        for post in in_ground(frame)
+    )
+    distance, post = min(found, key=lambda item: item[0])
     under = math.dist(*nearest_of_rings(ring, pieces)) == 0.0 or contains(ring, points[0])
-    return Run(number=number, service=service, points=points, apart=apart, near=post,
+    return Run(number=number, service=service, points=points, near=post,
                distance_mm=max(0.0, distance), under=under)  # fmt: skip
 
 

@@ -30,8 +30,6 @@ from frame3d.site.staking.setting_out import StakedPoint
 if TYPE_CHECKING:
     import pyproj
 
-__all__ = ["Mapped", "MapOrigin", "map_origin", "on_map", "places_on_map"]
-
 _MM_PER_M = 1000.0
 _NAMES = ("epsg", "east", "north", "bearing")
 

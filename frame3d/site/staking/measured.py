@@ -24,8 +24,6 @@ _FEWEST = 5
 _FARTHEST_OFF = 0.2
 """Share of its length by which a distance may be off and still be taken for measured."""
 
-__all__ = ["COLUMNS", "corner_rectangle", "read_measured"]
-
 
 def corner_rectangle(frame: Frame) -> tuple[tuple[str, ...], np.ndarray]:
     """Names and places of the corners: front left, front right, back left, back right, mm."""

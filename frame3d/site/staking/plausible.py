@@ -7,8 +7,6 @@ import itertools
 _UNITS_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "ft": 304.8, "m": 1000.0}
 _NEAR = 0.25
 
-__all__ = ["unit_hint"]
-
 
 def unit_hint(got_mm: float, meant_mm: float) -> str:
     """Which units may have been taken for each other; empty if none explain the size.

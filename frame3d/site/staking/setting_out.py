@@ -288,9 +288,3 @@ def _square_points(axes: Axes, square: SquareCorner, baseline_mm: float) -> list
         StakedPoint(name="SQ-E", kind=PlaceKind.SQUARE, x_mm=across, y_mm=0.0, z_mm=0.0,
                     along_mm=0.0, offset_mm=baseline_mm + square.across_mm),
     ]  # fmt: skip
-
-
-__all__ = [
-    "PlaceKind", "SettingOut", "Skew", "SquareCorner", "StakedPoint", "difference_of", "set_out",
-    "skew_of", "square_corner",
-]  # fmt: skip

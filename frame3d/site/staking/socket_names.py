@@ -18,11 +18,6 @@ from frame3d.frame.model.roles import Role, Side
 _LETTERS = {Side.LEFT: "L", Side.RIGHT: "R"}
 _SOCKET = re.compile(r"(?:hoop )?0*([0-9]{1,4})[ -]?(l|r|left|right)")
 
-__all__ = [
-    "Axes", "SocketPlace", "axes_of", "corner_names", "named_socket", "socket_name",
-    "socket_places",
-]  # fmt: skip
-
 
 def socket_name(hoop: int, side: Side) -> str:
     """How a socket is called.

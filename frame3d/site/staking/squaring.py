@@ -26,10 +26,6 @@ from msgspec import Struct
 
 from frame3d.frame.model.surveyed import Distance
 
-__all__ = [
-    "Hold", "Move", "Squaring", "fit_corners", "fitted_onto", "square_up",
-]  # fmt: skip
-
 Array = np.ndarray
 _FIXED = 5
 """Distances that fix four points up to a rigid move."""

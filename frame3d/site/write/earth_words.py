@@ -11,11 +11,6 @@ from frame3d.site.survey import Site
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity
 
-__all__ = [
-    "earth_assumptions", "earth_figures", "earth_findings", "earthwork_table", "percent",
-    "water_table",
-]  # fmt: skip
-
 
 def percent(value: float) -> str:
     """A fall in percent, without a minus before a zero."""

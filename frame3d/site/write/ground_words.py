@@ -12,11 +12,6 @@ from frame3d.site.driving.driving_plan import level_rise_mm
 from frame3d.site.survey import Site, site_of
 from frame3d.units.data_tables import Json
 
-__all__ = [
-    "ground_figure", "ground_record", "ground_statement", "heights_note", "marks_text",
-    "string_words",
-]  # fmt: skip
-
 
 def ground_statement(site: Site) -> str:
     """What the figures hold for, in one or two sentences."""

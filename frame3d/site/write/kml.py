@@ -20,8 +20,6 @@ from frame3d.site.staking.socket_names import corner_names
 from frame3d.site.survey import SITE_CAUTIONS, Site
 from frame3d.site.write.mapped_plot import mapped_shapes
 
-__all__ = ["kml_text"]
-
 _SPACE = "http://www.opengis.net/kml/2.2"
 """That of KML 2.3 too."""
 _DEGREES = 9

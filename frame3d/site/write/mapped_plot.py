@@ -11,8 +11,6 @@ from frame3d.site.plot.plot import has_plot, plot_of
 from frame3d.site.staking.mapped import Mapped, places_on_map
 from frame3d.site.survey import Site
 
-__all__ = ["MappedShape", "mapped_shapes"]
-
 NOT_PROVEN = "as drawn; no proof of where it lies"
 
 

@@ -57,11 +57,6 @@ SITE_FILES = (
 )
 """What ``frame3d site`` writes, as far as there is something for each."""
 
-__all__ = [
-    "DXF", "GEOJSON", "KML", "READ_FIRST", "SHEETS", "SITE_FILES", "geojson_of", "record_of",
-    "record_text", "write_site", "write_stakes",
-]  # fmt: skip
-
 _DEGREES = 9
 """Decimals of a degree: a tenth of a millimetre."""
 

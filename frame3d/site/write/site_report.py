@@ -23,8 +23,6 @@ from frame3d.site.write.words import (
     side_words,
 )
 
-__all__ = ["assumptions", "figures", "findings"]
-
 
 def figures(site: Site) -> list[tuple[str, str]]:
     """The figures to begin with, as names and texts."""

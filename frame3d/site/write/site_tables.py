@@ -14,8 +14,6 @@ from frame3d.site.write.wall_words import doors_table, walls_table
 from frame3d.site.write.words import correction, driving_note, hoop_note, move_words
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["site_tables"]
-
 _LENGTH, _COUNT, _NUMBER = Quantity.LENGTH, Quantity.COUNT, Quantity.NUMBER
 
 

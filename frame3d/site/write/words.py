@@ -11,16 +11,6 @@ from frame3d.site.staking.squaring import Move
 from frame3d.site.survey import Site
 from frame3d.units import LengthFormat
 
-__all__ = [
-    "correction",
-    "driving_note",
-    "hole_words",
-    "hoop_note",
-    "move_words",
-    "said",
-    "side_words",
-]
-
 
 def said(form: LengthFormat, length_mm: float) -> str:
     """A length with its unit, without a sign."""

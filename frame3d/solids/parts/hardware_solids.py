@@ -8,9 +8,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.errors import SolidError
 from frame3d.frame.model.bodies import SplitRing, TurnedProfile
+from frame3d.geometry.placement import UP
 from frame3d.solids.kernel import kernel
-
-_UP = (0.0, 0.0, 1.0)
 
 
 def turned_shape(body: TurnedProfile) -> TopoDS_Shape:
@@ -42,12 +41,12 @@ def split_ring_shape(half: SplitRing) -> TopoDS_Shape:
     slit, back = half.gap_mm / 2, half.back_mm
     ring = kernel.cylinder((-wide, 0, 0), (1, 0, 0), outside, half.width_mm)
     ears = kernel.box((-wide, 0, -back), (wide, tip, back))
-    boss = kernel.cylinder((0, 0, 0), _UP, half.boss_diameter_mm / 2, half.face_mm)
+    boss = kernel.cylinder((0, 0, 0), UP, half.boss_diameter_mm / 2, half.face_mm)
     reach = max(wide, half.boss_diameter_mm / 2) + 1
     bore = kernel.cylinder((-reach, 0, 0), (1, 0, 0), inside, 2 * reach)
     split = kernel.box((-reach, 0, -slit), (reach, tip + 1, slit))
     hole = kernel.cylinder(
-        (0, half.ear_bolt_mm, -back - 1), _UP, half.bolt.hole_mm / 2, 2 * (back + 1)
+        (0, half.ear_bolt_mm, -back - 1), UP, half.bolt.hole_mm / 2, 2 * (back + 1)
     )
     return kernel.cut(kernel.fuse(ring, [ears, boss]), [bore, split, hole])
 

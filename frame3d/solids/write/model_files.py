@@ -6,6 +6,7 @@ it stays out, and it says so by its name.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from msgspec import Struct
@@ -18,7 +19,6 @@ from frame3d.frame.cover.film_shapes import with_film
 from frame3d.frame.describe.unmade import Lack, Unmade
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Part
-from frame3d.solids.kernel.progress import Progress
 from frame3d.solids.kernel.solid import Solid
 from frame3d.solids.meshes.mesh_parts import Mesh, Tolerance, enclosed_mm3
 from frame3d.solids.meshes.meshes import mesh_of
@@ -29,6 +29,8 @@ from frame3d.solids.write.stl import write_stl
 
 _FAILURES = (SolidError, Standard_Failure)
 """A solid that proved wrong, and what the kernel raises of its own."""
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how many steps are done, and how many there are."""
 
 
 class Model(Struct, frozen=True, kw_only=True):

@@ -18,6 +18,7 @@ from frame3d.frame.model.members import Frame
 from frame3d.loads import one_thread
 from frame3d.loads.compare.indices import Index, indices
 from frame3d.loads.compare.measuring import Measured, measured
+from frame3d.side_process import say_nothing
 
 _MOST_KEPT = 4
 
@@ -47,7 +48,7 @@ def indices_of(frame: Frame, base: str | None) -> Indices:
     one_thread()
     given = frame.design.loads
     try:
-        found = indices(measured(frame, given, _say_nothing), _base_measured(base, given))
+        found = indices(measured(frame, given, say_nothing), _base_measured(base, given))
     except (DesignError, DesignFaults) as error:
         return Indices(reason=str(error))
     return Indices(by_shape={index.shape: index for index in found})
@@ -55,8 +56,4 @@ def indices_of(frame: Frame, base: str | None) -> Indices:
 
 @functools.lru_cache(maxsize=_MOST_KEPT)
 def _base_measured(base: str, given: Loads) -> Measured:
-    return measured(laid_out(design_from_mapping(json.loads(base))), given, _say_nothing)
-
-
-def _say_nothing(what: str, done: int, total: int) -> None:
-    """A study tells how many designs are done."""
+    return measured(laid_out(design_from_mapping(json.loads(base))), given, say_nothing)

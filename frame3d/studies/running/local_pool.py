@@ -13,7 +13,7 @@ from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from typing import ParamSpec, TypeVar
 
 from frame3d.errors import Frame3dError
-from frame3d.side_process import SideProcess, Tell
+from frame3d.side_process import SideProcess, Tell, say_nothing
 
 Asked = ParamSpec("Asked")
 Made = TypeVar("Made")
@@ -70,7 +70,7 @@ class LocalPool(Executor):
     def _do(self, job: Callable[[Tell], Made]) -> Made:
         process, done = self._idle.get() or (self._new(), 0)
         try:
-            made = process.do(job, _say_nothing)
+            made = process.do(job, say_nothing)
         except Frame3dError as error:
             if process.has_ended:
                 raise self._died(process, error) from None
@@ -103,7 +103,3 @@ class LocalPool(Executor):
 
 def _call(job: Callable[[], Made], _tell: Tell) -> Made:
     return job()
-
-
-def _say_nothing(what: str, done: int, total: int) -> None:
-    """Jobs here are short; what is told of them is how many are done."""

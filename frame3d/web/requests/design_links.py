@@ -15,8 +15,6 @@ from frame3d.web.requests.limits import DESIGN_BYTES, PACKED_BYTES
 
 _LETTERS = re.compile(r"[A-Za-z0-9_-]*")
 
-__all__ = ["PackingError", "packed", "unpacked"]
-
 
 class PackingError(ValueError):
     """What stands in the address is no packed design, or one that is too large."""

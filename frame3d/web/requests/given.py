@@ -24,11 +24,6 @@ LISTS: dict[str, str] = {
 """What can be given, and what the page calls it."""
 _FIELDS = {"prices": "price_file", "stock": "stock_file"}
 
-__all__ = [
-    "LISTS", "GivenError", "design_from", "given_from", "list_faults", "packed_design",
-    "packed_lists", "packed_quotes",
-]  # fmt: skip
-
 
 class GivenError(ValueError):
     """What stands in a request is no list, or one that is too large."""

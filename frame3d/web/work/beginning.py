@@ -11,8 +11,6 @@ from frame3d.errors import DesignFaults
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.web.work.read_designs import frame_of
 
-__all__ = ["QUESTIONS", "begun_text"]
-
 QUESTIONS = ("width", "length", "style", "drives", "sides")
 
 

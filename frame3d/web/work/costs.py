@@ -16,8 +16,6 @@ from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
 from frame3d.web.work.read_designs import set_of
 
-__all__ = ["shopping_list"]
-
 
 def shopping_list(text: str, lists: str, quotes: str) -> dict[str, Json]:
     """The order of a design by who sells it, and what the price lists make of it.

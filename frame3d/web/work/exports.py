@@ -38,8 +38,6 @@ _CHUNK = 2**20
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 """Of every file in a ZIP, the earliest that there is: the same set gives the same bytes."""
 
-__all__ = ["KINDS", "ExportKind", "make_file", "project_stem"]
-
 
 class ExportKind(Struct, frozen=True, kw_only=True):
     """A kind of file: what it is called in a build or besides, its meaning, its media type.

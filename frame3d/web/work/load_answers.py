@@ -14,8 +14,6 @@ from frame3d.units.data_tables import Json
 from frame3d.web.requests.given import design_from
 from frame3d.web.work.read_designs import NAME
 
-__all__ = ["other_frame", "shown"]
-
 _WIDE, _HIGH = 480, 300
 """Of a picture of the frame, its own units."""
 

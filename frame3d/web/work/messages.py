@@ -18,8 +18,6 @@ HEAD = struct.Struct(">BII")
 QUESTION, PROGRESS, ANSWER = 0, 1, 2
 LARGEST = 400_000_000
 
-__all__ = ["ANSWER", "HEAD", "LARGEST", "PROGRESS", "QUESTION", "Message", "said"]
-
 
 class Message(Struct, frozen=True, kw_only=True):
     """One message.

@@ -17,8 +17,6 @@ from frame3d.web.work.messages import HEAD, PROGRESS, Message, said
 from frame3d.web.work.read_designs import forget_old
 from frame3d.web.work.tasks import TASKS
 
-__all__ = ["main"]
-
 _LIGHT, _COLLECT_AFTER = ("lay", "find"), 16
 """Tasks that leave next to no garbage in circles, and after how many of them it is collected."""
 _LONG, _BEHIND = "make", 10
