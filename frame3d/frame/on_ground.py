@@ -9,8 +9,6 @@ from frame3d.frame.sides.ground_answers import BoardsOnGround
 from frame3d.frame.sides.sills import sill_line
 from frame3d.frame.sides.skirts import answer_of
 
-__all__ = ["boards_on_ground"]
-
 
 @cached_per_frame
 def boards_on_ground(frame: Frame) -> BoardsOnGround | None:

@@ -37,8 +37,6 @@ from frame3d.guide.words.words_lines import braces, rails, ridge, sills, ties
 from frame3d.guide.words.words_sockets import sockets
 from frame3d.site.write.ground_words import ground_figure
 
-__all__ = ["guide_of"]
-
 _WORDS: dict[Phase, Callable[[StepContext], Words]] = {
     Phase.PREPARE: prepare, Phase.STAKE: stake, Phase.SOCKETS: sockets, Phase.HOOPS: hoops,
     Phase.RAISE: raising, Phase.RIDGE: ridge, Phase.RAILS: rails, Phase.BRACES: braces,

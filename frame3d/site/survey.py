@@ -40,11 +40,6 @@ from frame3d.site.staking.measured import corner_rectangle, read_measured
 from frame3d.site.staking.setting_out import SettingOut, set_out
 from frame3d.site.staking.squaring import Squaring, square_up
 
-__all__ = [
-    "SITE_CAUTIONS", "SURVEYS", "Site", "located", "missing_surveys", "site_of",
-    "survey_site", "surveyed",
-]  # fmt: skip
-
 SURVEYS = ("levels", "measured", "built")
 """The lists that a survey is made of: fields of ``[staking]``, options of commands, drops on the
 page."""

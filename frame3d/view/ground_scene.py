@@ -21,8 +21,6 @@ _BEYOND_MM = 1500.0
 _ACROSS, _ALONG = 13, 25
 """Places of the grid by which it is drawn."""
 
-__all__ = ["STATES", "ground_scene"]
-
 
 def ground_scene(frame: Frame) -> dict[str, Json] | None:
     """The ground in the axes of the frame, lengths in mm; None where no levels were taken.

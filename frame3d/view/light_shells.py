@@ -55,6 +55,3 @@ def _shell(role: Role, counts: Sequence[PartCount]) -> Shell:
         normals=np.concatenate(normals),
         triangles=np.concatenate(triangles),
     )
-
-
-__all__ = ["shells_of", "signs_of"]

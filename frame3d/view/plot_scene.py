@@ -12,8 +12,6 @@ from frame3d.units.data_tables import Json
 _BOUNDARY_MM, _SERVICE_MM = 400.0, 60.0
 """How high boundary and services are drawn: as strips that can be seen from afar."""
 
-__all__ = ["plot_scene"]
-
 
 def plot_scene(frame: Frame) -> list[Json]:
     """Each thing of the plot: kind, name, corners in the axes of the frame, and how high.

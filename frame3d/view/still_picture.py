@@ -143,6 +143,3 @@ def _path(points: np.ndarray) -> str:
     """The data of a path through points, in tenths."""
     tenths = np.rint(points * 10).astype(int)
     return "M" + "L".join(f"{x / 10:g} {y / 10:g}" for x, y in tenths.tolist())
-
-
-__all__ = ["frame_picture"]

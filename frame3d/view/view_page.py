@@ -158,6 +158,3 @@ def _findings(
         else:
             head += f"<br>{html.escape(', '.join(where))}"
         yield f"<li>{head}<br>{html.escape(tied(' '.join(told)))}</li>"
-
-
-__all__ = ["policy", "view_page"]

@@ -23,8 +23,6 @@ from frame3d.web.work.messages import Message
 _CHUNK = 2**18
 Found = TypeVar("Found")
 
-__all__ = ["followed", "followed_file"]
-
 
 async def followed(
     request: web.Request, work: Callable[[Progress], Awaitable[Message]]

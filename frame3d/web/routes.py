@@ -39,8 +39,6 @@ from frame3d.web.work.workers import BusyError, CrashedError, TooSlowError, Work
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 _HEAD_BYTES = 4
 
-__all__ = ["RequestHandlers"]
-
 
 class RequestHandlers:
     """Where requests are answered: the workers, the cache, the maker of files, and the fixed texts.

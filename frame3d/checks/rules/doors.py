@@ -325,6 +325,3 @@ def _before(sweep: Sweep, other: DoorOpening) -> float:
     """How far a leaf stays beside the opening of another door, mm; negative before it."""
     xs = [x for x, _ in sweep.plan]
     return max(other.left_x_mm - max(xs), min(xs) - other.right_x_mm)
-
-
-__all__ = ["RULES", "check_doors"]

@@ -71,8 +71,6 @@ _STEEPEST_PERCENT = 20.0
 _WORTH = 0.9
 """A slope is offered that leaves less than this share of the digging and filling."""
 
-__all__ = ["RULES", "check_survey"]
-
 
 def check_survey(frame: Frame) -> list[Finding]:
     """Findings of :data:`RULES`; none of a frame on level ground."""

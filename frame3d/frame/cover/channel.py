@@ -323,6 +323,3 @@ def _seat(part: Channel, placement: Placement, along: float, aside: float) -> Pl
         inward = (*at.normal, 0.0)
         seat = (at.x_mm - thick * inward[0], at.y_mm - thick * inward[1], 0.0)
     return facing(placement.point(seat), placement.direction(inward))
-
-
-__all__ = ["channel_members", "channel_section"]

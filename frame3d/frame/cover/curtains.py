@@ -175,6 +175,3 @@ def _winder(
             origin=(x, y + away * (BOX_MM / 2), -curtain.post_depth), x=UP, y=ALONG
         ),
     )  # fmt: skip
-
-
-__all__ = ["curtain_members"]

@@ -24,8 +24,6 @@ from frame3d.frame.skin.door_curtains import door_curtains
 from frame3d.geometry.arch.arch_curve import HalfCurve, distance_at_height
 from frame3d.geometry.placement import Placement, Vector, add
 
-__all__ = ["FilmShape", "Rod", "film_members", "with_film"]
-
 FILM_MM = 1.0
 """Thickness of film as it is drawn: thinner would not be seen."""
 _CORD_MM, _WIRE_MM = 6.0, 3.0

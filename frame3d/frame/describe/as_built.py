@@ -5,8 +5,6 @@ from __future__ import annotations
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 
-__all__ = ["as_built_mark", "bay_text", "model_name", "titled"]
-
 
 def as_built_mark(frame: Frame) -> str:
     """What title blocks say of a frame whose tops were measured, with the day; else nothing."""

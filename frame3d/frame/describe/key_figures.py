@@ -15,10 +15,6 @@ from frame3d.frame.space.sweeps import clear_width_mm, is_all_clear
 from frame3d.geometry.arch.arch import ArchStyle, Measured, Measures
 from frame3d.units import LengthText
 
-__all__ = [
-    "chosen_by_rule", "main_figures", "member_count", "section_figures", "total_mass_kg",
-]  # fmt: skip
-
 _SHOWN = (
     Role.HOOP,
     Role.SPLICE,

@@ -12,8 +12,6 @@ from frame3d.frame.model.members import Frame, Member
 from frame3d.frame.model.roles import Role
 from frame3d.units import LengthText
 
-__all__ = ["anchors_at", "sentences_of_end", "sentences_of_frame"]
-
 _ONE = {
     WallAnchors.STAKES: "stake",
     WallAnchors.POSTS: "post",

@@ -37,8 +37,6 @@ _BESIDE_MM = 30.0
 _PLAY_MM = 1.0
 _TINY = 1e-6
 
-__all__ = ["Anchored", "anchor_members", "anchors_of"]
-
 
 class Anchored(Struct, frozen=True, kw_only=True):
     """An anchor: its place across the tunnel, and its length below the sill's top, mm."""

@@ -39,8 +39,6 @@ _APART_MM, _END_MM, _BESIDE_MM = 600.0, 75.0, 30.0
 
 Span = tuple[float, float]
 
-__all__ = ["WallSkirt", "skirt_members", "skirts_of"]
-
 
 class WallSkirt(Struct, frozen=True, kw_only=True):
     """A skirt board: from where to where across the tunnel, its depth at both, its lumber."""

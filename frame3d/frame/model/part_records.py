@@ -143,6 +143,3 @@ class Since(Struct, frozen=True, kw_only=True):
         return tuple(
             c.old for c in self.changes if c.old and c.change in (Change.GONE, Change.CHANGED)
         )
-
-
-__all__ = ["Change", "PartChange", "PartRecord", "Shape", "Since", "read_shape"]

@@ -18,8 +18,6 @@ _MOST_BYTES = 20_000_000
 _MARK = re.compile(r"[A-Z]{1,4}[1-9][0-9]{0,6}")
 _LONGEST = 1000
 
-__all__ = ["Former", "read_former"]
-
 
 class Former(Struct, frozen=True, kw_only=True):
     """An older build: revision of its title block, its parts, and parts that it had before.

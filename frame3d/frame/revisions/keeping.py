@@ -22,8 +22,6 @@ from frame3d.staging import SUMMARY
 
 _MARK = re.compile(r"([A-Z]+)([0-9]+)")
 
-__all__ = ["kept_marks", "refuse_other_marks", "with_marks_of"]
-
 
 def with_marks_of(frame: Frame, place: str | Path | None) -> Frame:
     """``frame`` with the marks of the build in a folder or of a summary; as it is without one.

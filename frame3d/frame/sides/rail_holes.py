@@ -12,8 +12,6 @@ from frame3d.frame.model.roles import Role, Side
 
 _ON_HOOP_MM = 1.0
 
-__all__ = ["BoredPiece", "hole_play_mm", "bored_pieces"]
-
 
 class BoredPiece(Struct, frozen=True, kw_only=True):
     """A piece of bolted rail: its mark, side, and the hoops that have a hole of it, rising."""

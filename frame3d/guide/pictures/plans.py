@@ -16,8 +16,6 @@ from frame3d.guide.steps.step_content import Picture
 from frame3d.sheets.projection.projection import FRONT
 from frame3d.site.survey import site_of
 
-__all__ = ["hoop_pictures", "socket_picture", "stake_picture"]
-
 _TICK = 0.012
 
 

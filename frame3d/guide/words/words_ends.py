@@ -21,8 +21,6 @@ from frame3d.site.survey import site_of
 from frame3d.site.write.door_words import clearance_of, struck_at
 from frame3d.site.write.wall_words import gap_sentences
 
-__all__ = ["doors", "hips", "inspect", "walls"]
-
 _WHOLE = "{} in the whole frame"
 _DIG = (
     "What holds the sill goes into the ground: have buried cables and pipes located before you "

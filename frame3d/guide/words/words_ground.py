@@ -13,8 +13,6 @@ from frame3d.site.plot.plot import plot_of
 
 _MOST_LISTED = 40
 
-__all__ = ["diagonals_text", "prepare", "stake"]
-
 
 def prepare(site: StepContext) -> Words:
     """Before anything is touched."""

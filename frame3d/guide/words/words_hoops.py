@@ -14,8 +14,6 @@ from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import legs_bolted
 from frame3d.takeoff.quantities.handling import raised_hoops
 
-__all__ = ["hoops", "raising"]
-
 _ORDER = {Role.HOOP: 0, Role.SPLICE: 0, Role.RIDGE_JOINT: 1}
 
 

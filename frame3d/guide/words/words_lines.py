@@ -16,8 +16,6 @@ from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.guide.steps.steps import given, legs_bolted
 from frame3d.guide.words.words_slopes import boards_bottom, boards_on_slopes
 
-__all__ = ["braces", "bolts_check", "in_order", "rails", "ridge", "sills", "ties"]
-
 _LADDER = (
     "Work from a step ladder or platform on firm ground with somebody at its foot; never "
     "lean a ladder on a hoop, braced or not."

@@ -15,8 +15,6 @@ from frame3d.site.write.built_words import again_words, answer_counts, answer_te
 from frame3d.site.write.ground_words import ground_statement
 from frame3d.site.write.words import driving_note
 
-__all__ = ["sockets"]
-
 
 def sockets(site: StepContext) -> Words:
     """Driving to the string."""

@@ -14,8 +14,6 @@ from frame3d.guide.words.words_inspection import CAUTIONS, Occasion, months_due,
 from frame3d.guide.write.print_pages import SIZES
 from frame3d.units.cells import as_csv
 
-__all__ = ["inspection_csv", "inspection_pdf"]
-
 _HEAD = ("occasion", "due", "what", "should_be", "ok", "found", "mended", "date", "by")
 _BLANK = ("", "", "", "", "")
 

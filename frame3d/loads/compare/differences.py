@@ -45,6 +45,3 @@ def is_of_another_kind(own: Frame, other: Frame) -> bool:
 
 def _tied(frame: Frame) -> str:
     return str(len({member.spot.hoop for member in frame.of(Role.TIE)}))
-
-
-__all__ = ["differences", "is_of_another_kind"]

@@ -120,6 +120,3 @@ def numbered(view: PlacedView, sheets: Mapping[int, str]) -> PlacedView:
 def _with_sheet(text: str, sheets: Mapping[int, str]) -> str:
     number = int(text.removeprefix("Detail ").partition(",")[0])
     return text.replace(f"sheet {_SHEET}", f"sheet {sheets[number]}")
-
-
-__all__ = ["CIRCLE_SHARE", "DetailPages", "DetailPlace", "Home", "called_out", "numbered"]

@@ -83,14 +83,3 @@ def end_words(end: BoardEnd | None, where: str) -> str:
     if end.lap_mm:
         words.append("notched")
     return f"{where} end {', '.join(words)}" if words else ""
-
-
-__all__ = [
-    "WALL_ROLES",
-    "board_size",
-    "end_words",
-    "hole_text",
-    "opposite_title",
-    "piece_title",
-    "where_text",
-]

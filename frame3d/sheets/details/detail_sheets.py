@@ -108,6 +108,3 @@ def detail_sheets(builder: SheetSetBuilder) -> None:
         builder.missing(title)
     for title, rows in builder.details.pages:
         builder.add_rows(title, rows, NOTES, DETAIL)
-
-
-__all__ = ["detail_pages", "detail_sheets", "details_of"]

@@ -27,8 +27,6 @@ _LONGEST = 48
 """Letters that the title of a title block has room for."""
 _COUNTED = re.compile(r"(?P<stem>[^,]+), \d+ of \d+")
 
-__all__ = ["fewest_sheets", "join_sheets", "joined_notes", "joined_title"]
-
 
 def fewest_sheets(builder: SheetSetBuilder, ways: Iterable[Callable[[], None]]) -> None:
     """Put that of several ways on the builder which finds least fault, on fewest sheets."""

@@ -301,6 +301,3 @@ def _cut(builder: SheetSetBuilder, table: Words, size: tuple[float, float]) -> l
         if all(words_of(builder, piece).paper_size[1] <= size[1] for piece in cut):
             return cut
     return [table]
-
-
-__all__ = ["add_flow", "add_piece", "add_words", "side_by_side", "words_of"]

@@ -257,9 +257,3 @@ def _words(view: PlacedView, middle: float, foot: float, lengths: LengthFormat) 
         y -= _LINE_MM
         labels.append(Label(text=line, at=(middle, y), height=TEXT_MM))
     return labels
-
-
-__all__ = [
-    "NEARLY_EMPTY", "Cell", "cell_of", "has_one_spare", "in_rows", "on_one_sheet",
-    "pages_of_rows", "row_size", "share_used", "shelved", "title_of",
-]  # fmt: skip

@@ -30,6 +30,3 @@ class Page(Struct, frozen=True, kw_only=True):
     primitives: tuple[PaperInk, ...] = ()
     notes: tuple[str, ...] | None = ()
     family: str = ""
-
-
-__all__ = ["Page"]

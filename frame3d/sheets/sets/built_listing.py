@@ -9,8 +9,6 @@ from frame3d.site.survey import site_of
 from frame3d.site.write.built_words import answer_counts, answer_text, in_order
 from frame3d.units import LengthFormat
 
-__all__ = ["built_listing"]
-
 
 def built_listing(frame: Frame, lengths: LengthFormat) -> Listing:
     """What sockets decide, by the design and as built, what asks for most first."""

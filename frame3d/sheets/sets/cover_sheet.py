@@ -65,8 +65,6 @@ LIST_TITLE = "List of sheets"
 COVER = "cover"
 """The family of the cover, as a sheet has it."""
 
-__all__ = ["CAUTIONS", "COVER", "LIST_TITLE", "cover_pages", "general_notes"]
-
 
 def general_notes(frame: Frame) -> tuple[str, ...]:
     """What holds for every sheet: units, which width is meant, projection, standards."""

@@ -19,8 +19,6 @@ from frame3d.sheets.layout.shelves import on_one_sheet
 from frame3d.sheets.views import end_wall as walls
 from frame3d.sheets.views.seen_wall import WallSeen, wall_seen, walled_ends
 
-__all__ = ["end_walls"]
-
 _EDGES = (ViewEdge.RIGHT, ViewEdge.BOTTOM)
 
 

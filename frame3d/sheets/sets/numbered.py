@@ -32,8 +32,6 @@ from frame3d.units import LengthFormat, UnitSystem
 _OPEN = "?"
 """A number that is not known yet."""
 
-__all__ = ["builder_for", "sheet_set_of"]
-
 
 def builder_for(frame: Frame, status: SetStatus = UNCHECKED) -> SheetSetBuilder:
     """An empty builder with the paper and the units that the design asks for."""

@@ -30,8 +30,6 @@ ON_COVER = 3
 """So many of the last revisions stand on the cover; all of them on a sheet where there are more."""
 _KIND, _GAP_MM, _WIDEST_MM = "Cover sheet", 6.0, 220.0
 
-__all__ = ["REVISIONS_TITLE", "cover_revisions", "gone_listing", "revision_pages"]
-
 
 def cover_revisions(frame: Frame) -> Listing | None:
     """The last revisions for the cover; None where there are none."""

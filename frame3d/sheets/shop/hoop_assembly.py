@@ -350,6 +350,3 @@ def point_table(sheet: HoopSheet, hoops: str) -> Table:
         rows=rows,
         words=(3,),
     )
-
-
-__all__ = ["HOOP_ROLES", "hoop_kinds", "hoop_sheet", "hoop_view", "point_table"]

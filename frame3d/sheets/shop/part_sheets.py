@@ -249,6 +249,3 @@ def _driving_mark(frame: Frame) -> str:
             f"{mark}. On level ground, drive to it; on other ground each socket has its own mark."
         )
     return f"{mark}: each socket has its own, as the socket plan tells it."
-
-
-__all__ = ["add_part_sheets"]

@@ -36,8 +36,6 @@ from frame3d.sheets.annotation.annotations import (
 )
 from frame3d.sheets.primitives.primitives import Layer, Point, Primitive, Stroke, polyline
 
-__all__ = ["CHANNEL_PIECES", "NOTES", "cover_plan", "is_listed", "tables"]
-
 NOTES = (
     "The film is laid flat as seen from outside. Heavy lines are channel, with a tick at each "
     "joint. Channel round doors stands in the table only.",

@@ -28,8 +28,6 @@ from frame3d.sheets.primitives.primitives import (
     polyline,
 )
 
-__all__ = ["notes", "wall_covers"]
-
 _SHEETS = (
     "Seen from outside. Sheets are trimmed to the hoop and round the door on site.",
     "Pieces with one number are sawn from one sheet.",

@@ -249,6 +249,3 @@ def _drawn(
     frontend = _Frontend(context, _TextKeeper(pen, names), document.shown)
     frontend.draw_layout(layout, layout_properties=context.current_layout_properties)
     return page
-
-
-__all__ = ["drawn_pages"]

@@ -27,8 +27,6 @@ from frame3d.frame.sides.rail_holes import BoredPiece, bored_pieces, hole_play_m
 from frame3d.site.built.fitting import laid_onto, line_through
 from frame3d.site.staking.socket_names import SocketPlace, socket_name, socket_places
 
-__all__ = ["AsBuilt", "HoleState", "HoopAsBuilt", "HoopState", "RailHole", "TopOff", "judge"]
-
 
 class HoopState(enum.Enum):
     """Whether a hoop goes into its sockets."""

@@ -34,8 +34,6 @@ WIDTH = "width between the tops"
 _DIAMETERS = 2.0
 _SIDES = (Side.LEFT, Side.RIGHT)
 
-__all__ = ["WIDTH", "Answer", "Difference", "differences_of", "grid_of", "sockets_again"]
-
 
 class Answer(enum.Enum):
     """What becomes of a part on the frame as it was driven."""

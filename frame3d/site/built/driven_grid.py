@@ -23,8 +23,6 @@ _STEP_MM = 0.1
 _LEAST_MM = 0.5
 """No hoop is off by more than this: the frame stands as it was designed."""
 
-__all__ = ["driven_grid"]
-
 
 def driven_grid(frame: Frame, built: AsBuilt, again: Collection[str]) -> Grid:
     """The grid of ``frame``, which is that of its design, with its hoops as they were driven.

@@ -35,16 +35,6 @@ _STANDING = (Role.STUD, Role.DOOR_JAMB, Role.WALL_ANCHOR)
 
 _HAIR_MM = 1.0
 
-__all__ = [
-    "DoorGround",
-    "Struck",
-    "WallGround",
-    "WallPiece",
-    "anchored",
-    "level_door",
-    "walls_on_ground",
-]
-
 
 class WallPiece(Struct, frozen=True, kw_only=True):
     """A sill, a threshold, or an upright that goes into the ground, mm.

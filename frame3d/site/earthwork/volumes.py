@@ -25,8 +25,6 @@ Array = np.ndarray
 _LEVEL_MM = 1e-6
 """A plane that so little lies above or below of is met by the ground."""
 
-__all__ = ["Earthwork", "Moved", "Pad", "cut_and_fill", "earthwork_of", "pieces_over", "plot_of"]
-
 
 class Moved(Struct, frozen=True, kw_only=True):
     """What is moved to make the ground a plane.

@@ -16,8 +16,6 @@ from frame3d.geometry.placement import DOWN
 from frame3d.geometry.plane import Line, Point
 from frame3d.site.staking.socket_names import socket_name
 
-__all__ = ["OUT", "InGround", "Ring", "beside", "hoops_outside", "in_ground", "outline", "reach_at"]
-
 Ring = tuple[Point, ...]
 _DEEP_MM = 1.0
 _BEYOND_MM = 6000.0

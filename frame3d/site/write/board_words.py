@@ -17,8 +17,6 @@ _BLOCKS, _BOLTS = 2, 4
 """Blocks of a skirt board at most, and bolts of a block."""
 _STEP_MM = 1.0
 
-__all__ = ["answers_table", "bays_table", "board_assumptions", "board_figures"]
-
 
 def bays_table(site: Site) -> DataTable:
     """Gap and digging under the boards of each bay, as on level ground and as taken."""

@@ -12,11 +12,6 @@ from frame3d.site.survey import Site, site_of
 from frame3d.units import LengthFormat
 from frame3d.units.data_tables import DataColumn, DataTable, Json, Quantity, Value
 
-__all__ = [
-    "again_words", "answer_counts", "answer_text", "as_built_note", "built_record",
-    "differences_table", "in_order", "size_words",
-]  # fmt: skip
-
 _ORDER = {answer: place for place, answer in enumerate((
     Answer.AGAIN, Answer.LONGER, Answer.DRILL, Answer.CUT, Answer.PULLED, Answer.FITS,
 ))}  # fmt: skip

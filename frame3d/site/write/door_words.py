@@ -14,8 +14,6 @@ LOW_MM = 25.0
 """So much lower ground needs no answer (common practice, no source)."""
 _MIDDLE_MM = 1.0
 
-__all__ = ["LOW_MM", "clearance_of", "door_sentences", "struck_at"]
-
 
 def struck_at(frame: Frame, under: DoorGround) -> str:
     """Where the highest ground lies that a leaf passes over; nothing on level ground."""

@@ -13,8 +13,6 @@ from frame3d.site.survey import Site
 from frame3d.site.write.door_words import LOW_MM, door_sentences
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
-__all__ = ["doors_table", "gap_sentences", "wall_assumptions", "wall_findings", "walls_table"]
-
 
 def walls_table(site: Site) -> DataTable:
     """Every piece of an end wall that lies on the ground or stands in it."""

@@ -32,8 +32,6 @@ _LABEL_M, _OVER_HEAD_M, _TEXT = 2.6, 0.15, 20
 _PERSON, _ARROW = "#6b7683", "#4a5661"
 _INK, _PAPER = (0.15, 0.16, 0.18), (0.965, 0.97, 0.96)
 
-__all__ = ["SceneSigns"]
-
 
 class SceneSigns(Struct, frozen=True):
     """The signs of a picture: a figure that is turned to the eye, an arrow, and their words."""

@@ -93,6 +93,3 @@ def _finish(tree: _Tree) -> None:
     """Who wrote it, and colours, which trimesh rounds to 1/255."""
     tree["asset"]["generator"] = f"frame3d {__version__}"
     tree["materials"] = [role_material(Role(one["name"])) for one in tree["materials"]]
-
-
-__all__ = ["write_glb"]

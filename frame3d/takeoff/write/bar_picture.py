@@ -19,8 +19,6 @@ _PER_LETTER = 6.2
 _FILLS = ("#cfe3f2", "#f6dfb8", "#d5ead0", "#ecd3e4", "#f3cfc6", "#d9d7ee", "#e8e6c8", "#c9e4e2")
 _OFFCUT, _WASTE = "#ffffff", "#c9c9c9"
 
-__all__ = ["bar_picture"]
-
 
 def bar_picture(takeoff: Takeoff) -> str:
     """The picture as the text of an SVG file."""

@@ -42,8 +42,6 @@ _FORMATS = {
     Quantity.MONEY: "#,##0.00",
 }
 
-__all__ = ["CREATED", "FIRST_ROW", "HEAD_ROW", "SUM_ROW", "sheet_name", "write_workbook"]
-
 
 def sheet_name(table: DataTable) -> str:
     """What the sheet of a table is called."""

@@ -17,9 +17,6 @@ from frame3d.web.requests.limits import CACHED_ANSWERS, CACHED_BYTES
 from frame3d.web.work.messages import Message
 from frame3d.web.work.workers import WorkerPool
 
-__all__ = ["Answers"]
-
-
 _LATER = ("find", "sheets")
 """What stands behind all else that is asked for: a picture comes before what is found in it, and
 one sheet before a whole set.

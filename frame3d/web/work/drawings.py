@@ -21,8 +21,6 @@ _kept: OrderedDict[tuple[str, str], SheetSet] = OrderedDict()
 _packed: OrderedDict[tuple[str, str], bytes] = OrderedDict()
 """Sets of other visitors, of some 0.3 MB each: unpacked in a hundredth of the time of drawing."""
 
-__all__ = ["first_sheet", "sheet_list", "sheet_svg"]
-
 
 def sheet_list(text: str, lists: str, tell: Tell) -> dict[str, Json]:
     """Number, title and paper of every sheet, and what could not be shown as wanted."""

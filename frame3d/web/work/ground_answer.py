@@ -16,8 +16,6 @@ from frame3d.view.plot_scene import plot_scene
 _MOST_PIECES = 4000
 """More of them are no longer summed on the page while a string is dragged."""
 
-__all__ = ["ground_answer"]
-
 
 def ground_answer(frame: Frame) -> dict[str, Json]:
     """What the page says of the ground of ``frame``; lengths in millimetres and as texts.

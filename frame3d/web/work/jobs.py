@@ -25,8 +25,6 @@ from frame3d.web.requests.limits import FILES, MAKING_S
 from frame3d.web.work.exports import KINDS
 from frame3d.web.work.workers import BusyError, CrashedError, Progress, TooSlowError, Worker
 
-__all__ = ["PROGRAM_FAILED", "Made", "Maker", "Wanted"]
-
 _PREFIX = "frame3d-"
 
 PROGRAM_FAILED = (

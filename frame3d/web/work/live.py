@@ -11,8 +11,6 @@ from frame3d.summary import main_figures
 from frame3d.units.data_tables import Json
 from frame3d.web.work.read_designs import followed, readings
 
-__all__ = ["frame_words", "worked_out"]
-
 
 def frame_words(frame: Frame) -> dict[str, Json]:
     """The frame in figures and words, all but its members.

@@ -32,17 +32,6 @@ _kept: OrderedDict[str, Frame] = OrderedDict()
 _KEPT_SETS = 6
 _sets: OrderedDict[tuple[str, str], FrameSet] = OrderedDict()
 
-__all__ = [
-    "NAME",
-    "fault_rows",
-    "followed",
-    "forget_old",
-    "frame_of",
-    "frame_on_ground",
-    "readings",
-    "set_of",
-]
-
 
 def frame_of(text: str) -> Frame:
     """The frame that a design describes; it is kept until :func:`forget_old`.

@@ -35,8 +35,6 @@ Fields = dict[str, Any]  # of a question; each task knows its own
 Tell = Callable[[str, int, int], None]
 Task = Callable[[Fields, Tell], Message]
 
-__all__ = ["TASKS"]
-
 
 def _told(task: Task) -> Task:
     """``task`` with the faults of a design as its answer."""

@@ -21,8 +21,6 @@ from frame3d.web.work.messages import HEAD, LARGEST, PROGRESS, QUESTION, Message
 
 Progress = Callable[[str, int, int], None]
 
-__all__ = ["BusyError", "CrashedError", "Worker", "WorkerPool", "TooSlowError"]
-
 _REMEMBERED = 4
 """How many designs a worker keeps laid out; as many keys are worth looking for."""
 
