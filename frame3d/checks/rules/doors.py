@@ -208,7 +208,7 @@ def _ground(frame: Frame, door: DoorOpening) -> Iterable[Finding]:
             rule=LOW, where=where, members=members, required=LOW_MM,
             provided=under.low_mm, unit="mm", is_most=True,
             message=f"The ground lies up to {said.provided} lower than the door is drawn for; "
-            f"{said.required} needs no answer."
+            f"up to {said.required} can stay."
             + (f" Under a shut leaf {said.say(under.gap_mm)} stays open." if under.gap_mm else ""),
             advice="Fill up to the door and ramp it for wheels, or choose a place that is less "
             "steep across.",

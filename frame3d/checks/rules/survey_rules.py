@@ -174,8 +174,8 @@ def _hanging(site: Site) -> Iterator[Finding]:
             rule=SILL, where=f"{wall.end.value} end", field="staking.boards",
             members=tuple(o.member for o in wall.pieces if o.member.role is Role.WALL_SILL),
             required=LEAST_DEPTH_MM, provided=wall.open_mm, unit="mm", is_most=True,
-            message=f"Up to {said.provided} stays open under the sill; a gap of "
-            f"{said.required} needs no answer.",
+            message=f"A gap of up to {said.provided} is left under the sill; up to {said.required} "
+            "can stay.",
             advice="Fill up under it, make a pad, or choose a place that is less steep across.",
         )  # fmt: skip
 
