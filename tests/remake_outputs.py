@@ -18,8 +18,8 @@ from frame3d.examples import example_paths
 from frame3d.sheets.write.pdf_write import sheet_pictures
 
 OUTPUTS = Path(__file__).parents[1] / "outputs"
-KEPT_SHEETS = ("Cover", "Socket plan", "Front end wall")
-"""By their titles: numbers change with what stands before them."""
+KEPT_SHEETS = ("Cover", "Socket plan", "Front end wall", "Front and back end walls")
+"""By their titles: numbers change with what stands before them, and not every set has all."""
 DOTS_PER_INCH = 75
 
 
@@ -30,6 +30,8 @@ def picture_of(title: str) -> str:
 
 def kept_pictures(pdf: Path, folder: Path) -> None:
     """Draw the sheets of ``pdf`` that are kept as pictures into ``folder``."""
+    for old in folder.glob("sheet-*.png"):
+        old.unlink()
     with closing(pypdfium2.PdfDocument(pdf)) as document:
         titles = [mark.get_title().partition(" ")[2] for mark in document.get_toc()]
     pictures = sheet_pictures(pdf, folder, dots_per_inch=DOTS_PER_INCH)

@@ -261,16 +261,21 @@ def test_stl_says_it_in_its_only_name_and_is_closed(run, frame: Frame) -> None:
     assert volume == pytest.approx(wanted, rel=5e-3)
 
 
-def test_stl_header_keeps_to_its_80_bytes() -> None:
+@pytest.mark.parametrize("mark", ["", "AS BUILT 2026-04-10"])
+def test_stl_header_keeps_to_its_80_bytes(mark: str, monkeypatch) -> None:
+    monkeypatch.setattr("frame3d.solids.write.stl.as_built_mark", lambda frame: mark)
+    plain = lay_out(design_from_text(DESIGN))
+
     def lost(lack: Lack, count: int) -> list[Unmade]:
-        role = next(iter(lay_out(design_from_text(DESIGN)).members)).role
+        role = next(iter(plain.members)).role
         return [Unmade(mark=f"H{n}", role=role, lack=lack, reason="") for n in range(count)]
 
     for bored, made in ((0, 0), (1, 0), (3, 2), (60, 0), (60, 70)):
         unmade = [*lost(Lack.NOT_BORED, bored), *lost(Lack.NOT_MADE, made)]
-        header = _header(unmade)
+        header = _header(plain, unmade)
         assert len(header) == 80
-        assert header.startswith(b"NOT BORED" if bored else b"frame3d")
+        assert header.startswith(b"NOT BORED" if bored else (mark or "frame3d").encode())
+        assert mark.encode() in header and b"frame3d" in header
         assert (b"NOT MADE" in header) == bool(made)
 
 

@@ -93,7 +93,7 @@ def test_published_optima(
     plan = solved(amounts, capacity)
     assert len(plan.bars) == optimum
     assert plan.proven
-    assert plan.bound == optimum * capacity
+    assert plan.aims[0].bound == optimum * capacity
     assert plan.gap == 0
     if greedy is not None:
         lengths = list(Counter(amounts).elements())

@@ -52,19 +52,20 @@ def _header(frame: Frame, unmade: Sequence[Unmade]) -> bytes:
 
     A reader takes a file for text if it begins with ``solid``, which no name here does.
     """
-    told = [mark] if (mark := as_built_mark(frame)) else []
+    told = []
     for lack in Lack:
         marks = [one.mark for one in unmade if one.lack is lack]
         if marks:
             told.append(f"{lack.value} {' '.join(marks)}")
-    words = ", ".join([*told, _SAYS])
+    built = [mark] if (mark := as_built_mark(frame)) else []
+    words = ", ".join([*told, *built, _SAYS])
     if len(words) > _HEADER_BYTES:
         words = "; ".join(
             f"{lack.value} {sum(one.lack is lack for one in unmade)} parts"
             for lack in Lack
             if any(one.lack is lack for one in unmade)
         )
-        words = f"{words}, {_SAYS}"
+        words = ", ".join([words, *built, "frame3d"] if built else [words, _SAYS])
     return words.encode("ascii").ljust(_HEADER_BYTES)
 
 
