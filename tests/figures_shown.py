@@ -326,7 +326,7 @@ _DIMENSIONS = [
     ("End elevation", "leg", "leg"),
     ("End elevation", "clear", "ridge, clear"),
     ("End elevation", "ridge|crown", "ridge"),
-    ("End elevation|end wall|Cross section|Elevation of", "overall", "ridge, overall"),
+    ("End elevation|end walls?(?! lumber)|Cross section|Elevation of", "overall", "ridge, overall"),
     ("End elevation", "embedded", "socket, in the ground"),
     ("End elevation", "exposed", "socket, exposed"),
     ("End elevation", "R eave", "eave radius"),

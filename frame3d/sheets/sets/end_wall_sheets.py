@@ -33,6 +33,9 @@ def end_walls(builder: SheetSetBuilder) -> None:
     else:
         named = [(one, f"{one.end.value.capitalize()} end wall") for one in seen]
     views = [walls.end_wall(one, f"{title}, from outside") for one, title in named]
+    notes = [walls.notes(one) for one in seen]
+    if len(named) < len(seen):
+        notes = [joined_notes(*map(_of_each, seen))]
     if views:
         places = builder.details_in(Home.WALL)
         views[0] = called_out(views[0], named[0][0].projection, places)
@@ -40,10 +43,8 @@ def end_walls(builder: SheetSetBuilder) -> None:
     def add(largest: float = 0.0) -> list[int]:
         """Put them on the builder; the scales that they then have."""
         first = len(builder.drafts)
-        for (one, title), view in zip(named, views, strict=True):
-            add_with_tables(
-                builder, title, view, walls.tables(one), walls.notes(one), largest=largest
-            )
+        for (one, title), view, told in zip(named, views, notes, strict=True):
+            add_with_tables(builder, title, view, walls.tables(one), told, largest=largest)
         return _scales(builder.drafts[first:])
 
     first, found = len(builder.drafts), len(builder.findings)
@@ -60,6 +61,11 @@ def end_walls(builder: SheetSetBuilder) -> None:
         if both:
             del builder.drafts[first:], builder.findings[found:]
             builder.add_rows("Front and back end walls", both.rows, both.notes)
+
+
+def _of_each(seen: WallSeen) -> list[str]:
+    """The notes of a wall that another is like, told of both; what names a door stays."""
+    return [text.replace(f"the {seen.end.value} wall", "each wall") for text in walls.notes(seen)]
 
 
 def _scales(drafts: Sequence[UnnumberedSheet]) -> list[int]:

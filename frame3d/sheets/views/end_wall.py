@@ -209,8 +209,10 @@ def are_alike(first: WallSeen, second: WallSeen) -> bool:
 def _gist(seen: WallSeen) -> set[str]:
     view = end_wall(seen, "")
     items = (_one_way(item) if isinstance(item, Stroke) else item for item in view.primitives)
-    told = (*view.annotations, *tables(seen), *ground_notes(seen))
-    return {_rounded(item) for item in (*items, *told)}
+    told = (*view.annotations, *tables(seen))
+    # Which end it is stands in each of these sentences.
+    ground = {text.replace(seen.end.value, "") for text in ground_notes(seen)}
+    return {_rounded(item) for item in (*items, *told)} | ground
 
 
 def _one_way(stroke: Stroke) -> Stroke:
