@@ -85,7 +85,8 @@ def test_kept_pictures_show_the_sheets_that_they_are_named_by(name: str, tmp_pat
     kept_pictures(OUTPUTS / name / "sheets.pdf", tmp_path)
     drawn = sorted(path.name for path in tmp_path.iterdir())
     assert drawn == sorted(path.name for path in (OUTPUTS / name).glob("sheet-*.png"))
-    assert drawn == sorted(map(picture_of, KEPT_SHEETS))
+    # The end walls have one sheet, or the front one its own.
+    assert len(drawn) == 3 and set(drawn) <= set(map(picture_of, KEPT_SHEETS))
     for picture in drawn:
         now, kept = (
             np.frombuffer(pymupdf.Pixmap(str(folder / picture)).samples, dtype=np.uint8)
