@@ -15,6 +15,7 @@ from pathlib import Path
 import pymupdf
 import pytest
 from browser_page import DESK, PHONE, violations, wider_than_window
+from campaign import examples
 from kept_pictures import KEEPING, KEPT, is_alike, looks_as_kept, shrunk
 from page_server import Server, page_server
 from playwright.sync_api import Browser, Page, Playwright, Route, expect, sync_playwright
@@ -980,6 +981,8 @@ LOOKED_AT = {
 
 PICTURES_THERE = """() => [...document.querySelectorAll("img[src]")]
   .filter((one) => one.checkVisibility()).every((one) => one.complete && one.naturalWidth)"""
+ALL = examples(1) > 1
+"""In a campaign every state is judged at every size, light and dark."""
 DARK = {"first", "questions", "sheets", "loads", "parts", "picked", "faults"}
 """States that are judged in the dark too: between them they have everything that has a colour."""
 
@@ -991,7 +994,7 @@ def test_no_rule_of_accessibility_is_broken_and_states_look_as_kept(
         changed = []
         for state, reach in STATES.items():
             reach(page)
-            for scheme in ("dark", "light") if state in DARK else ("light",):
+            for scheme in ("dark", "light") if state in DARK or ALL else ("light",):
                 page.emulate_media(color_scheme=scheme)
                 page.wait_for_timeout(150)
                 assert KEEPING or violations(page) == [], (state, scheme)
@@ -1039,14 +1042,17 @@ def test_no_rule_of_accessibility_is_broken_at_any_size(browser: Browser, server
                     page.wait_for_timeout(100)
                     assert violations(page) == [], (width, scheme, panel)
                     assert wider_than_window(page) == 0, (width, scheme, panel)
-        page.emulate_media(color_scheme="light")
-        page.set_viewport_size({"width": 320, "height": 640})
-        page.click('.panels [data-show="frame"]')
-        for state, reach in SMALL_STATES.items():
-            reach(page)
-            page.wait_for_function(PICTURES_THERE)
-            assert violations(page) == [], state
-            assert wider_than_window(page) == 0, state
+    for size in SIZES[: 3 if ALL else 1]:
+        with opened(browser, server, size) as page:
+            page.click('.panels [data-show="frame"]')
+            for state, reach in SMALL_STATES.items():
+                reach(page)
+                page.wait_for_function(PICTURES_THERE)
+                for scheme in ("dark", "light") if ALL else ("light",):
+                    page.emulate_media(color_scheme=scheme)
+                    page.wait_for_timeout(150)
+                    assert violations(page) == [], (state, size, scheme)
+                assert wider_than_window(page) == 0, (state, size)
 
 
 def test_roles_are_those_of_the_frame(browser: Browser, server: Server) -> None:
