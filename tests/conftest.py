@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import pytest
 
-FIRST = ("tests/browser/", "tests/property/", "tests/integration/")
-"""Folders whose tests are long; those that wait for a browser first, while others work."""
+FIRST = ("tests/property/", "tests/integration/", "tests/browser/")
+"""Folders whose tests are long, the longest single ones first."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
