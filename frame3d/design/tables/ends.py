@@ -203,6 +203,7 @@ class EndWall(DesignTable):
         metric="1200 mm",
         ge=200,
         le=10000,
+        why="where to begin (common practice, no source); what is needed is for your engineer",
     )
     anchor_depth: LengthMm = field(
         "Anchors: least depth in the ground, as it is at each of them",
@@ -210,6 +211,7 @@ class EndWall(DesignTable):
         metric="600 mm",
         ge=100,
         le=3000,
+        why="where to begin (common practice, no source); what is needed is for your engineer",
     )
     anchor_tube: Tube = field("Stakes: tube", imperial="NPS 1 STD", metric="EN 10255 DN25 medium")
     anchor_timber: Timber = field(

@@ -94,6 +94,7 @@ def stake(site: StepContext) -> Words:
         aim="Four square corners, and a mark for every socket.",
         cautions=("Stakes are driven too: drive none before buried cables and pipes are located.",),
         do=(
+            *by_the_design(site),
             f"Begin at the {out.axes.corner.value} corner, socket {corner}: everything is "
             "measured from there. Stretch a string for its long side and set two stakes on it "
             f"{site.say(out.length_mm)} apart, at the centres of its corner sockets.",
@@ -126,6 +127,16 @@ def stake(site: StepContext) -> Words:
         ),
         why_bare="Stakes and strings are not parts of the frame.",
     )  # fmt: skip
+
+
+def by_the_design(site: StepContext) -> tuple[str, ...]:
+    """Whose figures are told where the sockets have been driven; nothing before that."""
+    if site.survey.built is None:
+        return ()
+    return (
+        "The sockets were measured as driven. Figures in this step are of the design, for those "
+        "to be driven again; plan and lists tell where the others stand.",
+    )
 
 
 def _taped(site: StepContext) -> str:

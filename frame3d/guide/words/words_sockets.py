@@ -8,7 +8,7 @@ from frame3d.frame.describe.wording import limit_text
 from frame3d.frame.model.roles import Side
 from frame3d.guide.steps.figures import socket_tops
 from frame3d.guide.steps.step_content import Check, StepContext, Words
-from frame3d.guide.words.words_ground import diagonals_text
+from frame3d.guide.words.words_ground import by_the_design, diagonals_text
 from frame3d.site.built.differences import Answer
 from frame3d.site.driving.driving_plan import Driven
 from frame3d.site.write.built_words import again_words, answer_counts, answer_text, size_words
@@ -31,6 +31,7 @@ def sockets(site: StepContext) -> Words:
             "a bolt across the top keeps the tube from flaring and splitting.",
         ),
         do=(
+            *by_the_design(site),
             *(_on_level_ground(site) if driving is None else _on_real_ground(site)),
             "Where you hit rock, drill it; do not cut the socket short.",
             *_as_driven(site),

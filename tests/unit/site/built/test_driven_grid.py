@@ -20,6 +20,7 @@ from frame3d.frame.model.parts import Board, Tube
 from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.words import change_summary, revision_rows
 from frame3d.frame_set import lists_of
+from frame3d.guide.make_guide import guide_of
 from frame3d.schemas import Document, document_schema
 from frame3d.site.built.differences import Answer
 from frame3d.site.survey import site_of, surveyed
@@ -211,3 +212,13 @@ def test_findings_on_the_ground_are_of_the_frame_that_is_drawn() -> None:
     assert {"hole-under", "socket-short", "string-unmet"} & {f.rule.name for f in found}
     assert all(id(member) in there for finding in found for member in finding.members)
     assert {one.door for wall in site_of(built).walls for one in wall.doors} == set(built.doors)
+
+
+def test_the_guide_says_whose_figures_it_sets_out_by(frame: Frame) -> None:
+    """The plan has diagonals as driven, and these steps those of the design."""
+
+    def steps(one: Frame) -> list[bool]:
+        return ["are of the design" in " ".join(step.words.do) for step in guide_of(one).steps]
+
+    assert not any(steps(frame))
+    assert sum(steps(driven(frame, both(4, 4.0)))) == 2
