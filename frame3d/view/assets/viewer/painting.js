@@ -67,6 +67,7 @@ export class Painting {
     gl.uniform4fv(program.uGround, this._shadow.ground);
     gl.uniform2f(program.uGrid, imperial ? 0.3048 : 1, imperial ? 3.048 : 5);
     gl.uniform1f(program.uShade, theme.shadow);
+    gl.uniform1f(program.uSoft, this._shadow.soft);
     gl.uniform1f(program.uAlpha, look.eye[2] > 0 ? 0.84 : 0.30);
     gl.activeTexture(gl.TEXTURE0);
     gl.bindTexture(gl.TEXTURE_2D, this._shadow.texture);

@@ -124,7 +124,7 @@ const GROUND_FRAGMENT = `in vec2 vPoint;
 uniform vec3 uGroundColour, uGridColour;
 uniform vec4 uReach, uGround, uCut;
 uniform vec2 uGrid;
-uniform float uShade, uAlpha;
+uniform float uShade, uSoft, uAlpha;
 uniform sampler2D uShadow;
 out vec4 oColour;
 ${SCREEN}
@@ -137,13 +137,14 @@ float lines(float step_m) {
 }
 void main() {
   float grid = lines(uGrid.x), coarse = lines(uGrid.y);
+  vec2 at = (vPoint - uGround.xy) * uGround.zw * 0.5;
+  float shade = texture(uShadow, at, uSoft).r;
   float far = length((vPoint - uReach.xy) / uReach.zw);
   if (far >= 1.0 || dot(uCut.xyz, vec3(vPoint, 0.0)) > uCut.w) discard;
   vec3 colour = mix(uGroundColour, uGridColour, 0.45 * grid);
   colour = mix(colour, uGridColour, 0.8 * coarse);
-  vec2 at = (vPoint - uGround.xy) * uGround.zw * 0.5;
   if (all(greaterThan(at, vec2(0.0))) && all(lessThan(at, vec2(1.0))))
-    colour *= 1.0 - uShade * textureLod(uShadow, at, 0.0).r;
+    colour *= 1.0 - uShade * shade;
   oColour = vec4(screen(colour), uAlpha * (1.0 - smoothstep(0.55, 1.0, far)));
 }`;
 // A thing beside the frame stands at uAt and is turned about its upright: by cosine and sine.

@@ -49,10 +49,12 @@ export class Shadow {
     this._onto(this._smooth);
     const program = this._graphics.use('soften', shown);
     gl.uniform2f(program.uSize, wide, high);
-    gl.uniform1f(program.uSoft, this._soft);
+    gl.uniform1f(program.uSoft, this.soft);
     gl.uniform1i(program.uShadow, 0);
     gl.bindVertexArray(square);
     gl.drawArrays(gl.TRIANGLE_STRIP, 0, 4);
+    gl.bindTexture(gl.TEXTURE_2D, this._smooth.texture);
+    gl.generateMipmap(gl.TEXTURE_2D);
   }
 
   _onto({frame, wide, high}) {
@@ -73,12 +75,12 @@ export class Shadow {
     const most = Math.min(3072, gl.getParameter(gl.MAX_TEXTURE_SIZE));
     const fine = Math.min(160, most / Math.max(...size));
     // Its edge is as soft as 2 cm, however fine it is drawn.
-    this._soft = Math.max(0.6, Math.log2(fine * 0.03));
+    this.soft = Math.max(0.6, Math.log2(fine * 0.03));
     return [...size.map((s) => Math.max(4, Math.ceil(s * fine))), fine];
   }
 
   _room(wide, high) {
-    const {gl} = this._graphics, less = 2 ** Math.floor(this._soft), size = `${wide} ${high} ${less}`;
+    const {gl} = this._graphics, less = 2 ** Math.floor(this.soft), size = `${wide} ${high} ${less}`;
     if (this._size === size) return;
     for (const {texture, frame} of [this._sharp, this._smooth].filter(Boolean)) {
       gl.deleteTexture(texture);
@@ -86,17 +88,17 @@ export class Shadow {
     }
     this._size = size;
     gl.activeTexture(gl.TEXTURE0);
-    const levels = Math.floor(Math.log2(Math.max(wide, high))) + 1;
-    this._sharp = this._target(wide, high, levels, gl.LINEAR_MIPMAP_LINEAR);
-    this._smooth = this._target(Math.ceil(wide / less), Math.ceil(high / less), 1, gl.LINEAR);
+    this._sharp = this._target(wide, high);
+    this._smooth = this._target(Math.ceil(wide / less), Math.ceil(high / less));
   }
 
-  _target(wide, high, levels, filter) {
-    const {gl} = this._graphics, texture = gl.createTexture(), frame = gl.createFramebuffer();
+  _target(wide, high) {
+    const {gl} = this._graphics, levels = Math.floor(Math.log2(Math.max(wide, high))) + 1;
+    const texture = gl.createTexture(), frame = gl.createFramebuffer();
     gl.bindTexture(gl.TEXTURE_2D, texture);
     gl.texStorage2D(gl.TEXTURE_2D, levels, gl.R8, wide, high);
     for (const [name, value] of [
-      [gl.TEXTURE_MIN_FILTER, filter], [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
+      [gl.TEXTURE_MIN_FILTER, gl.LINEAR_MIPMAP_LINEAR], [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
       [gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE], [gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE],
     ]) gl.texParameteri(gl.TEXTURE_2D, name, value);
     gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
