@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 from collections.abc import Iterator
 
@@ -21,6 +22,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         return len(FIRST)
 
     items.sort(key=place)
+
+
+def pytest_collection_finish() -> None:
+    """All modules are loaded: what they hold is not looked through for waste again and again.
+
+    As Python has it, that takes a tenth of the time of laying out and checking.
+    """
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)
