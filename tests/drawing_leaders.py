@@ -69,11 +69,14 @@ def _through_texts(page, leaders) -> Iterator[Told]:
 
 
 def _through_rows(page, leaders) -> Iterator[Told]:
-    """Between two figures of one row, which are read together."""
+    """Between two figures of one row, which are read together.
+
+    Two equal ones stand on both sides of what they run from, and so in two rows.
+    """
     figures = [text for text in page.texts if text.layer == "dimensions"]
     gaps, names = [], []
     for one, two in itertools.combinations(figures, 2):
-        if abs(one.angle_deg - two.angle_deg) > 0.1:
+        if abs(one.angle_deg - two.angle_deg) > 0.1 or one.text == two.text:
             continue
         gap = _between(one, two)
         if gap is not None:

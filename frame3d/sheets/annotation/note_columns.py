@@ -34,7 +34,8 @@ _AWAY_MM, _BETWEEN_MM, _SHELF_MM = 7.0, 3.0, 2.0
 """From the view to the column, between notes, and from a line to its words; paper mm."""
 _DOT_MM = 0.5
 _STEP_MM = LINE_STEP * TEXT_MM
-_SHIFTS_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0)
+_SHIFTS_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0, 27.0, -27.0,
+              35.0, -35.0)  # fmt: skip
 """By how much a column may stand higher than it would by itself."""
 _OFF_MM = 0.4
 """From a line to figures beside it."""

@@ -177,19 +177,23 @@ def detail(
 def bolt_note(
     site: DetailContext, members: Iterable[Member], plane: Plane, edge: ViewEdge
 ) -> list[Note]:
-    """One note for each kind of bolt or screw, at the first of them."""
+    """One note for each kind of bolt or screw, at the first of them or, off figures, at another."""
     groups: dict[str, list[Member[Bolt | Screw]]] = {}
     for member in members:
         if _has_shank(member):
             groups.setdefault(member.mark, []).append(member)
     notes = []
     for group in groups.values():
-        first = min(group, key=lambda m: plane.projection.flat(m.placement.origin))
-        length = 0.5 * first.part.length_mm
-        at = plane.projection.flat(first.placement.point((0.0, 0.0, length)))
+        group.sort(key=lambda m: plane.projection.flat(m.placement.origin))
+        first = group[0]
+        at, *others = (
+            plane.projection.flat(m.placement.point((0.0, 0.0, 0.5 * m.part.length_mm)))
+            for m in group
+        )
         count = f"{len(group)} x " if len(group) > 1 else ""
         said = f"{count}{describe(first.part, site.lengths)}{_fittings(site.frame, first)}"
-        notes.append(Note(text=f"{said[0].upper()}{said[1:]}", at=at, edge=edge))
+        text = f"{said[0].upper()}{said[1:]}"
+        notes.append(Note(text=text, at=at, edge=edge, others=tuple(others)))
     return notes
 
 
