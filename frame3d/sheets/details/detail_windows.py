@@ -41,9 +41,9 @@ def without_slivers(
 ) -> tuple[tuple[Shown, ...], Window]:
     """What shows in a window about as large as ``window``, and that window.
 
-    Edges that leave a sliver of a part are moved out until enough of it shows, and edges in a
-    hole, or just past the end of what lies on the part, until the part is seen to go on. What
-    cannot be shown so is left out.
+    Edges that leave a sliver of a part are moved out until enough of it shows, those just before
+    its end until that shows, and those in a hole or just past the end of what lies on the part
+    until it is seen to go on. What cannot be shown so is left out.
 
     Parameters
     ----------
@@ -55,6 +55,7 @@ def without_slivers(
     for _ in range(_ROUNDS):
         slivers = list(filter(None, (_sliver(i, one, window) for i, one in enumerate(shown))))
         slivers += [hole for i, one in enumerate(shown) for hole in _holes(i, one, window)]
+        slivers += [over for i, one in enumerate(shown) for over in _just_over(i, one, window)]
         slivers += [end for i, one in enumerate(shown) for end in _near_ends(i, one, shown, window)]
         near = [sliver for sliver in slivers if sliver.lacking_mm <= _MOST_MM]
         if not near:
@@ -115,6 +116,18 @@ def _holes(number: int, one: Shown, window: Window) -> Iterator[_Sliver]:
             width = high_y - low_y if side in (0, 2) else high_x - low_x
             if width > _WHOLE_SHARE * across and hole.intersects(near):
                 yield _Sliver(number, side, _past(hole.bounds, side, window) + least + _MARGIN_MM)
+
+
+def _just_over(number: int, one: Shown, window: Window) -> Iterator[_Sliver]:
+    """Edges that cut a little off the end of a part."""
+    if one.member.part.is_bought:
+        return
+    area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
+    least = _LEAST_SHARE * _breadth(one, area)
+    for side, line in enumerate(_sides(window)):
+        over = _past(area.bounds, side, window)
+        if 0.0 < over < least and area.intersects(line):
+            yield _Sliver(number, side, over + _MARGIN_MM)
 
 
 def _near_ends(

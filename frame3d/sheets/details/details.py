@@ -8,6 +8,7 @@ from typing import TypeGuard
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.describe.wording import describe, sold_text
 from frame3d.frame.model.joints import Joint
@@ -168,10 +169,19 @@ def detail(
         plane=plane,
         window=window,
         shown=shown,
-        annotations=tuple(annotations),
+        annotations=tuple(filter(None, (_seen(one, window) for one in annotations))),
         ground=ground,
         largest=largest,
     )
+
+
+def _seen(one: Annotation, window: Window) -> Annotation | None:
+    """A note with the points that the window shows, None where it shows none; all else as it is."""
+    if not isinstance(one, Note):
+        return one
+    left, bottom, right, top = window
+    points = [(u, v) for u, v in (one.at, *one.others) if left <= u <= right and bottom <= v <= top]
+    return replace(one, at=points[0], others=tuple(points[1:])) if points else None
 
 
 def bolt_note(
