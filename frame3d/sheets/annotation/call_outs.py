@@ -94,7 +94,7 @@ class _Ground:
             if isinstance(item, RunningDimension)
         ]
         self.taken = Occupied([*primitives, *running], scale, _CLEAR_MM)
-        self.rows = _rows(primitives, scale)
+        self.rows = rows_of_figures(primitives, scale)
         self.lines: list[LineString] = []
         """Of the call-outs placed so far."""
 
@@ -171,7 +171,7 @@ class _Ground:
         return clear
 
 
-def _rows(primitives: Iterable[Primitive], scale: int) -> BaseGeometry:
+def rows_of_figures(primitives: Iterable[Primitive], scale: int) -> BaseGeometry:
     """The ground of the rows that running figures make, with what is between them.
 
     Between two equal figures lies what they run from: there one row ends and another begins.
