@@ -213,11 +213,11 @@ def _see(page: Page, entity, to_paper, factor: float, owner: str = "") -> None:
         page.texts.append(_text(entity, to_paper, factor, owner))
     elif kind == "LINE":
         ends = [to_paper(entity.dxf.start), to_paper(entity.dxf.end)]
-        page.lines.append((layer, owner, LineString(ends)))
+        page.lines.append((layer, owner, shapely.linestrings(ends)))
     elif kind in ("ARC", "CIRCLE", "LWPOLYLINE"):
         path = ezdxf.path.make_path(entity)
         points = [to_paper(p) for p in path.flattening(0.2 / factor)]
-        page.lines.append((layer, owner, LineString(points)))
+        page.lines.append((layer, owner, shapely.linestrings(points)))
 
 
 @functools.lru_cache(maxsize=20_000)
@@ -245,7 +245,8 @@ def _text(entity, to_paper, factor: float, owner: str) -> Text:
     cos, sin = math.cos(turn), math.sin(turn)
     low, high = -across * width, (1 - across) * width
     under, over = (lift - 0.5) * height, (lift + 0.5) * height
-    ground = Polygon([
+    # By the call for many, here and above: a class's own takes twice as long.
+    ground = shapely.polygons([
         (x + u * cos - v * sin, y + u * sin + v * cos)
         for u, v in ((low, under), (high, under), (high, over), (low, over))
     ])  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from frame3d.checks.findings.finding import Finding
+from frame3d.checks.findings.finding import Finding, Severity
 from frame3d.design.values.field_info import sections
 from frame3d.frame.model.members import Frame
 
@@ -52,6 +52,15 @@ def unlinked(frame: Frame, findings: Iterable[Finding]) -> list[str]:
     return wrong
 
 
+def of_one_value(findings: Iterable[Finding]) -> list[str]:
+    """Errors that do not name the two values that bring them about: nobody could mend them."""
+    return [
+        f"{one.rule.name} at {one.where}: {', '.join(one.fields) or 'no field'}: {one.message}"
+        for one in findings
+        if one.severity is Severity.ERROR and len(one.fields) < 2
+    ]
+
+
 def _empty_places(finding: Finding) -> list[str]:
     """The places in the words of a finding at which none of its members is."""
     spots = [member.spot for member in finding.members]
@@ -76,4 +85,4 @@ def _is_there(frame: Frame, field: str) -> bool:
     return match[2] is None or int(match[2]) <= len(getattr(frame.design, match[1]))
 
 
-__all__ = ["MAY_LACK", "WITHOUT_MEMBERS", "unlinked"]
+__all__ = ["MAY_LACK", "WITHOUT_MEMBERS", "of_one_value", "unlinked"]

@@ -31,6 +31,8 @@ from frame3d.errors import CatalogError
 from frame3d.units import UnitSystem, parse_length, system_of
 from frame3d.units.data_tables import Json
 
+_NAMES = 500
+"""So many names are remembered: a design asks for the same few again and again."""
 _BY_NUMBERS = {
     CatalogKind.TUBE: 'give the outside diameter and wall instead, for example "42.4 mm x 3.2 '
     'mm", "1.66 in x 0.111 in" or "1.66 in x 14 ga BWG"',
@@ -134,8 +136,15 @@ def clearance_mm(outer: TubeSection, inner: TubeSection) -> float:
     return outer.inside_mm - inner.od_mm
 
 
-def _tube(name: str) -> tuple[TubeSection, tuple[float, ...]]:
+def _tube(name: Json) -> tuple[TubeSection, tuple[float, ...]]:
     """Return the section by name or by numbers, and the lengths that it is stocked in."""
+    if not isinstance(name, str):
+        raise CatalogError(_unknown(CatalogKind.TUBE, name))
+    return _tube_called(name)
+
+
+@functools.lru_cache(_NAMES)
+def _tube_called(name: str) -> tuple[TubeSection, tuple[float, ...]]:
     row = _found(CatalogKind.TUBE, name)
     section = None if row else tube_by_numbers(name)
     if section and not (row := _found(CatalogKind.TUBE, section.name)):
@@ -143,8 +152,15 @@ def _tube(name: str) -> tuple[TubeSection, tuple[float, ...]]:
     return _listed(CatalogKind.TUBE, TubeSection, name, row)
 
 
-def _timber(name: str) -> tuple[TimberSection, tuple[float, ...]]:
+def _timber(name: Json) -> tuple[TimberSection, tuple[float, ...]]:
     """Return the section by name or by numbers, and the lengths that it is stocked in."""
+    if not isinstance(name, str):
+        raise CatalogError(_unknown(CatalogKind.TIMBER, name))
+    return _timber_called(name)
+
+
+@functools.lru_cache(_NAMES)
+def _timber_called(name: str) -> tuple[TimberSection, tuple[float, ...]]:
     row = _found(CatalogKind.TIMBER, name)
     section = None if row else timber_by_numbers(name)
     if section and not (row := _found(CatalogKind.TIMBER, section.name)):

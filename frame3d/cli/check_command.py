@@ -38,11 +38,11 @@ def check(
     Exit status: 0 no errors, 1 errors found, 2 the design is not valid, 3 the computer failed,
     for example because the disk is full.
     """
-    # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
-    gc.disable()
     # Its arrays are small: numpy's threads would take longer to start than they could save.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with faults_told():
+        # What a check makes it keeps until its end; looking for rubbish takes a tenth of its time.
+        gc.disable()
         if as_json:
             code = _checked_as_json(design)
         else:

@@ -45,11 +45,17 @@ def _chain(points: Sequence[Point]) -> list[Point]:
 
 def normals(corners: Sequence[Point]) -> list[Point]:
     """Outward unit normals of the edges of a hull; both ways for a line, none for a point."""
+    return [(x, y) for x, y, _ in _edges(corners)]
+
+
+def _edges(corners: Sequence[Point]) -> list[tuple[float, float, float]]:
+    """Each edge's outward unit normal, and how far the hull reaches that way: to the edge."""
     found = []
     for (ax, ay), (bx, by) in zip(corners, [*corners[1:], *corners[:1]], strict=True):
         size = math.hypot(bx - ax, by - ay)
         if size > 1e-9:
-            found.append(((by - ay) / size, -(bx - ax) / size))
+            x, y = (by - ay) / size, -(bx - ax) / size
+            found.append((x, y, max(x * ax + y * ay, x * bx + y * by)))
     return found
 
 
@@ -58,13 +64,14 @@ def separation(first: Sequence[Point], second: Sequence[Point]) -> float:
 
     Where they are parted corner to corner the true distance is larger.
     """
+    return max(_beyond(first, second), _beyond(second, first))
+
+
+def _beyond(own: Sequence[Point], other: Sequence[Point]) -> float:
+    """How far a figure lies beyond an edge of a hull at most; by no edge, minus infinity."""
     best = -math.inf
-    for axis, here, there in (
-        *((n, first, second) for n in normals(first)),
-        *((n, second, first) for n in normals(second)),
-    ):
-        reach = max(axis[0] * x + axis[1] * y for x, y in here)
-        near = min(axis[0] * x + axis[1] * y for x, y in there)
+    for ax, ay, reach in _edges(own):
+        near = min([ax * x + ay * y for x, y in other])
         best = max(best, near - reach)
     return best
 

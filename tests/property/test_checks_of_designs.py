@@ -6,7 +6,7 @@ import json
 
 import pytest
 from campaign import examples
-from finding_links import unlinked
+from finding_links import of_one_value, unlinked
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from odd_designs import frame_within, odd_designs
@@ -67,6 +67,7 @@ def test_any_frame_can_be_checked(mapping: dict, wanted: list[dict]) -> None:
         assert finding.where and finding.message.endswith((".", "?")) and finding.advice
         assert all(line for cell in finding_row(frame, finding) for line in cell)
     assert unlinked(frame, found) == []
+    assert of_one_value(found) == []
     report = json.loads(report_text(report_of(frame, found)))
     assert [row["marks"] for row in report["findings"]] == [list(f.marks) for f in found]
     assert sum(report["counts"].values()) == len(report["findings"]) == len(found)

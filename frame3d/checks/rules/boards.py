@@ -46,6 +46,7 @@ def _boards(frame: Frame) -> Iterator[Finding]:
         rule=rule,
         where=bays_text(unfit),
         field="staking.boards",
+        against="staking.levels",
         members=tuple(frame.of(Role.SILL_BOARD)),
         required=most,
         provided=worst,

@@ -95,12 +95,13 @@ def check_curtains(frame: Frame) -> list[Finding]:
 def _finding(
     frame: Frame, rule: Rule, field: str, required: float, provided: float,
     message: str, advice: str, *, unit: str = "mm", is_most: bool = False,
+    against: str = "",
 ) -> Finding:  # fmt: skip
     """``{0}`` and ``{1}`` in the message are what is provided and what is required."""
     said = numbers(frame, required, provided, unit=unit, is_most=is_most)
     about = Role.WINDER if rule in (CRANK, REACH, FORCE) else Role.CURTAIN_TUBE
     return Finding(
-        rule=rule, where="curtain", field=field, members=tuple(frame.of(about)),
+        rule=rule, where="curtain", field=field, against=against, members=tuple(frame.of(about)),
         required=required, provided=provided, unit=unit, is_most=is_most,
         message=message.format(said.provided, said.required), advice=advice,
     )  # fmt: skip
@@ -122,7 +123,7 @@ def _shut(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding
             frame, LOW, "curtain.overlap", design.overlap, design.overlap + room,
             "The tube of the shut curtain would lie on the ground or below the sill boards; there "
             "is room for an overlap of {0}, and {1} are asked for.",
-            "Make overlap smaller, or use deeper sill boards.",
+            "Make overlap smaller, or use deeper sill boards.", against="sill_board.timber",
         )  # fmt: skip
     half = frame.arch.tube_od_mm / 2
     closed = frame.vents[0].start_y_mm + half
@@ -141,7 +142,7 @@ def _open(frame: Frame, design: Curtain, curtains: Curtains) -> Iterable[Finding
         yield _finding(
             frame, ROLL, "curtain.tube", _OPENING_MM, left,
             "With the curtain rolled up {0} is open; {1} is the least that is worth a curtain.",
-            "Raise the hip, or use a thinner tube.",
+            "Raise the hip, or use a thinner tube.", against="side_opening.height",
         )  # fmt: skip
     top = section.opened(curtains.rolled_mm)[1] + design.crank_radius
     if top > HIGHEST_MM + 1e-6:
@@ -162,7 +163,7 @@ def _film(frame: Frame, design: Curtain) -> Iterable[Finding]:
             frame, FILM, "cover.side_allowance", need, given,
             "The film has {0} below the top edge of the sill boards; overlap and one turn round "
             "the tube take {1}.",
-            "Make side_allowance of the cover larger.",
+            "Make side_allowance of the cover larger.", against="curtain.overlap",
         )  # fmt: skip
 
 

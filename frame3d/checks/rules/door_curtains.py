@@ -82,6 +82,7 @@ def check_door_curtains(frame: Frame) -> list[Finding]:
 def _finding(
     frame: Frame, one: DoorCurtain, rule: Rule, field: str, required: float, provided: float,
     message: str, advice: str, *, unit: str = "mm", is_most: bool = False,
+    against: str = "",
 ) -> Finding:  # fmt: skip
     """``{0}`` and ``{1}`` in the message are what is provided and what is required."""
     said = numbers(frame, required, provided, unit=unit, is_most=is_most)
@@ -93,7 +94,7 @@ def _finding(
         and abs(m.placement.origin[1] - one.roll.y_mm) < 100
     )  # fmt: skip
     return Finding(
-        rule=rule, where=one.door.where, field=field, members=members,
+        rule=rule, where=one.door.where, field=field, against=against, members=members,
         required=required, provided=provided, unit=unit, is_most=is_most,
         message=message.format(said.provided, said.required, name_of(frame, one.door)),
         advice=advice,
@@ -120,7 +121,7 @@ def _of_door(frame: Frame, one: DoorCurtain) -> Iterable[Finding]:
             frame, one, ROLL, "curtain.film_thickness", _BEHIND_MM, grown,
             "The film on the tube of the {2} is {0} thick when it is open; there are {1} to the "
             "wall.",
-            "Use thinner film.", is_most=True,
+            "Use thinner film.", is_most=True, against=f"{one.door.where}.height",
         )  # fmt: skip
     if one.force_n > MOST_FORCE_N:
         yield _finding(

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from frame3d.checks.findings.finding import COMMON_PRACTICE, Finding, Rule, Severity
 from frame3d.checks.findings.sentences import numbers
 from frame3d.checks.rules.site_rules import LINE, line_finding
-from frame3d.design.tables.whole_design import Laid
+from frame3d.design.tables.whole_design import Bearing, Laid
 from frame3d.frame.model.members import Frame
 from frame3d.site.plot.overhead import gap_while_raised
-from frame3d.site.plot.plot import BoundaryLine, Run, has_plot, plot_of
+from frame3d.site.plot.plot import BoundaryLine, Run, has_plot, is_line, plot_of
 
 BOUNDARY = Rule(
     name="boundary",
@@ -64,7 +64,8 @@ def check_plot(frame: Frame) -> list[Finding]:
     plot = plot_of(frame)
     found += [
         Finding(rule=UNFINISHED if fault.unfinished else BOUNDARY, where=fault.field,
-                field=fault.field, message=fault.message, advice=fault.advice)
+                field=fault.field, against=fault.against,
+                message=fault.message, advice=fault.advice)
         for fault in plot.faults
     ]  # fmt: skip
     for line in plot.lines:
@@ -104,6 +105,7 @@ def _setback(frame: Frame, line: BoundaryLine) -> Iterable[Finding]:
             rule=BOUNDARY,
             where=where,
             field=field,
+            against=_ends_at(frame, line),
             message="This line of the boundary crosses the frame.",
             advice="Check the places, or move the tunnel.",
         )
@@ -121,6 +123,15 @@ def _setback(frame: Frame, line: BoundaryLine) -> Iterable[Finding]:
             f"{said.required}.",
             advice="Move or turn the tunnel, or ask the permit desk for less.",
         )
+
+
+def _ends_at(frame: Frame, line: BoundaryLine) -> str:
+    """The other value that a line hangs on: its second corner, or the frame's size that way."""
+    given = frame.design.boundary
+    one = given[line.number - 1]
+    if not is_line(one):
+        return f"boundary[{line.number % len(given) + 1}]"
+    return "bays" if one.side in (Bearing.FRONT, Bearing.BACK) else "profile.width"
 
 
 def _buried(frame: Frame, run: Run) -> Iterable[Finding]:

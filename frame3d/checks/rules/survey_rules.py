@@ -133,7 +133,7 @@ def _filled(frame: Frame, site: Site) -> Iterator[Finding]:
     if longest > limit:
         low, high = (f(site.sockets, key=lambda one: one.ground_mm) for f in (min, max))
         yield Finding(
-            rule=UNMET, where=_named(short), field="socket.length",
+            rule=UNMET, where=_named(short), field="socket.length", against="staking.levels",
             members=_members(frame, short),
             message=f"{worst.place.name} would have to be {say(longest)} long, and a socket is at "
             f"most {say(limit)}; the ground is {say(high.ground_mm - low.ground_mm)} higher at "

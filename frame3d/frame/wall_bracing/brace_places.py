@@ -105,6 +105,10 @@ def braced(
     return tuple(found for found in chosen if found and not choice.is_struck(found))
 
 
+def _swings_in(door: DoorOpening) -> bool:
+    return door.kind is DoorKind.HINGED and door.swing.value == "in"
+
+
 class _Choice:
     """What one wall leaves free for braces."""
 
@@ -118,7 +122,7 @@ class _Choice:
     ) -> None:
         self.wall, self.uprights, self.doors, self.opposite = wall, uprights, doors, opposite
         self.openings = openings
-        self.sweeps = [sweep for one in openings for sweep in sweeps_of(one)]
+        self.sweeps = [sweep for one in openings if _swings_in(one) for sweep in sweeps_of(one)]
         self.half_mm = wall.spec.brace_tube.od_mm / 2
         self.is_free = is_left_out(wall.plan.design, f"{wall.where}.braces")
         self._lines: dict[tuple[float, float, float], BraceLine] = {}
@@ -228,16 +232,14 @@ class _Choice:
             for door in self.openings
         ):
             return False
+        sweeps = [sweep for sweep in self.sweeps if brace.height_mm < sweep.leaf.top_mm]
+        if not sweeps:
+            return True
         wide = half if wall.is_timber else half + BAND_MM + 1.0
         ys = wall.y(wall.front_mm), wall.plan.grid.hoop_y_mm[next_hoop(wall) - 1]
         plan = hull((at + off, y) for at, y in zip(ends, ys, strict=True) for off in (-wide, wide))
         gap = wall.plan.design.clearance.leaf_gap
-        return not any(
-            brace.height_mm < sweep.leaf.top_mm
-            and separation(sweep.plan, plan) < gap
-            and self._swings_in(sweep.door)
-            for sweep in self.sweeps
-        )
+        return not any(separation(sweep.plan, plan) < gap for sweep in sweeps)
 
     def _strikes_rail(self, brace: Braced) -> bool:
         """Whether its coupler on the hoop lies at a rail, or at what holds one."""
@@ -262,10 +264,6 @@ class _Choice:
         low = line.high[2] - self.half_mm - BAND_MM - EAR_MM - WIDTH_MM
         high = line.high[2] + OVERHANG_MM + BAND_MM + EAR_MM + WIDTH_MM
         return any(low < at < high for at in self.wall.tie_heights_mm)
-
-    @staticmethod
-    def _swings_in(door: DoorOpening) -> bool:
-        return door.kind is DoorKind.HINGED and door.swing.value == "in"
 
     def _is_free(self, brace: Braced) -> bool:
         """Whether nothing else is on its upright at its foot, or in its line at the wall."""

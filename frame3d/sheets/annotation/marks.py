@@ -228,7 +228,8 @@ class _Board:
                 for way, label in zip(ring, labels, strict=True)
             ]
             lines = shapely.linestrings([(leader.start, leader.end) for leader in leaders])
-            touched |= self.taken.texts.each_meet_leader(lines, _LEADER_MM * self.scale)
+            free = ~touched
+            touched[free] = self.taken.texts.each_meet_leader(lines[free], _LEADER_MM * self.scale)
             hits = self.taken.each_lines_hit(grounds)
             for label, leader, touches, hit in zip(labels, leaders, touched, hits, strict=True):
                 yield _Option((bool(touches), int(hit)), label, leader)

@@ -115,7 +115,7 @@ def best_scale(
             continue
         if scale > smallest:
             return None
-        if not _could_fit(view, scale, size) or not _stacks_fit(view, scale, size, lengths):
+        if not _could_fit(view, scale, size) or not stacks_fit(view, scale, size, lengths):
             continue
         placed = place(view, scale, lengths)
         if _fits(placed, size):
@@ -141,7 +141,7 @@ def _could_fit(view: View, scale: int, size: tuple[float, float]) -> bool:
     return (right - left) / scale <= size[0] and (top - bottom) / scale <= size[1]
 
 
-def _stacks_fit(view: View, scale: int, size: tuple[float, float], lengths: LengthFormat) -> bool:
+def stacks_fit(view: View, scale: int, size: tuple[float, float], lengths: LengthFormat) -> bool:
     """Whether the view fits with what stands beside its edges, before all the rest is placed."""
     primitives = [item for stack in fill_stacks(view, scale, lengths) for item in stack.primitives]
     if not primitives:
@@ -233,7 +233,7 @@ def _at_common_scale(
     """All ``views`` at the largest scale, at most 1 to ``largest``, at which all fit."""
     for scale in scales(lengths.system):
         if scale < largest or not all(
-            _could_fit(view, scale, size) and _stacks_fit(view, scale, size, lengths)
+            _could_fit(view, scale, size) and stacks_fit(view, scale, size, lengths)
             for view in views
         ):
             continue

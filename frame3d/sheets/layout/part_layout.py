@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from frame3d.sheets.annotation.annotated_view import PlacedView, place
 from frame3d.sheets.annotation.annotations import Table, View
-from frame3d.sheets.layout.compose import DrawingArea, best_scale
+from frame3d.sheets.layout.compose import DrawingArea, best_scale, stacks_fit
 from frame3d.sheets.layout.sheet_set_builder import PART, SheetSetBuilder
 from frame3d.sheets.layout.shelves import (
     Row,
@@ -143,6 +143,9 @@ def _together(
         if any((v.bounds[2] - v.bounds[0]) / scale > width for v in views):
             continue
         if sum((v.bounds[3] - v.bounds[1]) / scale for v in views) > height * len(views):
+            continue
+        # Beside its edges alone: quickly said, where all the rest takes long to place.
+        if not all(stacks_fit(v, scale, (width, height + 1e-6), builder.lengths) for v in views):
             continue
         if scale not in drawn:
             drawn[scale] = [place(view, scale, builder.lengths) for view in views]

@@ -55,10 +55,13 @@ def _corners(
     text: str, at: Point, height: float, angle: float, scale: float, align: Align, clear: float
 ) -> list[Point]:
     half = text_width_mm(text, height) / 2
-    shift = {Align.LEFT: half, Align.CENTRE: 0.0, Align.RIGHT: -half}[align] * scale
+    shift = 0.0 if align is Align.CENTRE else half * scale * (1 if align is Align.LEFT else -1)
     w, h = (half + clear) * scale, (height / 2 + clear) * scale
-    cos, sin = math.cos(angle), math.sin(angle)
     u, v = at
+    if not angle:  # as most stand
+        left, right = u + (shift - w), u + (shift + w)
+        return [(left, v - h), (right, v - h), (right, v + h), (left, v + h)]
+    cos, sin = math.cos(angle), math.sin(angle)
     return [
         (u + (shift + x) * cos - y * sin, v + (shift + x) * sin + y * cos)
         for x, y in ((-w, -h), (w, -h), (w, h), (-w, h))

@@ -48,12 +48,14 @@ _SAME_MM = 1.0
 class PlotFault(Struct, frozen=True, kw_only=True):
     """What is wrong with what was given: the field, in words, and what to do.
 
+    ``against`` is the other field that it does not go with; empty where it is alone.
     ``unfinished`` where nothing is wrong yet, and more is wanted.
     """
 
     field: str
     message: str
     advice: str
+    against: str = ""
     unfinished: bool = False
 
 
@@ -160,8 +162,10 @@ def plot_of(frame: Frame) -> Plot:
     lines = _lines(frame, corners) if corners else _loose_lines(frame, faults)
     crossed = any(line.distance_mm <= 0.0 for line in lines)
     if corners and not crossed and not contains(corners, _middle(outline(frame))):
+        nearest = min(lines, key=lambda line: line.distance_mm)
         faults.append(PlotFault(
-            field="boundary", message="The tunnel does not stand within the boundary.",
+            field="boundary", against=f"boundary[{nearest.number}]",
+            message="The tunnel does not stand within the boundary.",
             advice="Check the signs of the places: across is to the right of the corner socket and "
             "along toward the back, with a minus sign to the left and toward the front.",
         ))  # fmt: skip
@@ -198,20 +202,22 @@ def _middle(ring: Sequence[Point]) -> Point:
     return math.fsum(xs) / len(xs), math.fsum(ys) / len(ys)
 
 
-def _is_line(one: Boundary) -> bool:
+def is_line(one: Boundary) -> bool:
+    """Whether it is a line along a side of the tunnel, and not a corner."""
     return one.corner is None and not one.tapes
 
 
 def _boundary(frame: Frame, faults: list[PlotFault]) -> tuple[Point, ...]:
     """The corners of the boundary, in order; none where it is not closed or makes no sense."""
     given = frame.design.boundary
-    lines = [one for one in given if _is_line(one)]
+    lines = [one for one in given if is_line(one)]
     if len(lines) == len(given):
         return _rectangle(frame, given)
     if lines:
-        number = next(n for n, one in enumerate(given, start=1) if _is_line(one))
+        number = next(n for n, one in enumerate(given, start=1) if is_line(one))
         faults.append(PlotFault(
             field=f"boundary[{number}]",
+            against=f"boundary[{next(n for n, one in enumerate(given, 1) if not is_line(one))}]",
             message="It is a line along a side, and others are corners.",
             advice="Give corner or tapes for each [[boundary]], or side and distance for each.",
         ))  # fmt: skip
@@ -241,6 +247,7 @@ def _closed(corners: list[Point], faults: list[PlotFault]) -> tuple[Point, ...]:
         if math.dist(a, b) < _SAME_MM:
             faults.append(PlotFault(
                 field=f"boundary[{number}]",
+                against=f"boundary[{number % len(corners) + 1}]",
                 message="Its corner and the next one are the same place.",
                 advice="Remove one of the two; the last corner is joined to the first by itself.",
             ))  # fmt: skip
@@ -250,6 +257,7 @@ def _closed(corners: list[Point], faults: list[PlotFault]) -> tuple[Point, ...]:
         one, other = (number + 1 for number in crossing)
         faults.append(PlotFault(
             field=f"boundary[{one}]",
+            against=f"boundary[{other}]",
             message=f"The boundary crosses itself: the line from corner {one} meets the one from "
             f"corner {other}.",
             advice="Give the corners in order round the plot, and check the signs of their places.",
@@ -281,6 +289,7 @@ def _no_corner(frame: Frame, number: int, one: Boundary) -> PlotFault:
     first, second = (form.text(tape, unit=True) for tape in one.tapes)
     return PlotFault(
         field=f"boundary[{number}].tapes",
+        against="bays" if along else "profile.width",
         message=f"Tapes of {first} and {second} do not meet: the two corner sockets are "
         f"{form.text(apart, unit=True)} apart, and no place lies so far from both.",
         advice="Measure both again; the first is from the "
@@ -308,7 +317,7 @@ def _setback(frame: Frame, one: Boundary) -> float | None:
 def _lines(frame: Frame, corners: tuple[Point, ...]) -> tuple[BoundaryLine, ...]:
     """The lines of a closed boundary, each from its corner to the next."""
     given = list(enumerate(frame.design.boundary, start=1))
-    if all(_is_line(one) for _, one in given):
+    if all(is_line(one) for _, one in given):
         order = (Bearing.FRONT, Bearing.RIGHT, Bearing.BACK, Bearing.LEFT)
         given.sort(key=lambda item: order.index(item[1].side))
     return tuple(

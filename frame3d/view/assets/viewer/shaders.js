@@ -23,9 +23,13 @@ const CUT = `
 uniform vec4 uCut;
 void cutAway(vec3 p) { if (dot(uCut.xyz, p) > uCut.w) discard; }
 `;
+// IEC 61966-2-1 to a tenth of one of 255 steps, by roots: a power takes longer than all the rest of
+// the ground where no graphics card helps.
 const SCREEN = `
 vec3 screen(vec3 c) {
-  return mix(12.92 * c, 1.055 * pow(max(c, 0.0), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
+  vec3 root = sqrt(max(c, 0.0));
+  vec3 curve = 0.83453 * root + 0.29746 * sqrt(root) - 0.05559 * c - 0.07676;
+  return mix(12.92 * c, curve, step(0.0031308, c));
 }
 `;
 const SOLID_FRAGMENT = `in vec3 vPoint, vNormal;
@@ -102,6 +106,20 @@ void main() {
   vPoint = uReach.xy + aCorner * uReach.zw;
   gl_Position = uLook * vec4(vPoint, 0.0, 1.0);
 }`;
+// The shadow is softened once, when it is cast: it is looked up for each pixel of each picture.
+const SOFTEN_VERTEX = `layout(location=0) in vec2 aCorner;
+void main() { gl_Position = vec4(aCorner, 0.0, 1.0); }`;
+const SOFTEN_FRAGMENT = `uniform sampler2D uShadow;
+uniform vec2 uSize;
+uniform float uSoft;
+out vec4 oColour;
+void main() {
+  vec2 at = gl_FragCoord.xy / uSize, step_ = 0.5 * exp2(uSoft) / vec2(textureSize(uShadow, 0));
+  vec2 other = vec2(step_.x, -step_.y);
+  oColour = vec4(0.25 * (textureLod(uShadow, at + step_, uSoft).r
+    + textureLod(uShadow, at - step_, uSoft).r + textureLod(uShadow, at + other, uSoft).r
+    + textureLod(uShadow, at - other, uSoft).r));
+}`;
 const GROUND_FRAGMENT = `in vec2 vPoint;
 uniform vec3 uGroundColour, uGridColour;
 uniform vec4 uReach, uGround, uCut;
@@ -118,20 +136,16 @@ float lines(float step_m) {
   return line * (1.0 - smoothstep(0.12, 0.45, max(wide.x, wide.y)));
 }
 void main() {
-  if (dot(uCut.xyz, vec3(vPoint, 0.0)) > uCut.w) discard;
-  vec2 from = (vPoint - uReach.xy) / uReach.zw;
-  float edge = 1.0 - smoothstep(0.55, 1.0, length(from));
-  vec3 colour = mix(uGroundColour, uGridColour, 0.45 * lines(uGrid.x));
-  colour = mix(colour, uGridColour, 0.8 * lines(uGrid.y));
+  float grid = lines(uGrid.x), coarse = lines(uGrid.y);
   vec2 at = (vPoint - uGround.xy) * uGround.zw * 0.5;
-  // Four places round the point, or the steps of the texture would be seen from near by.
-  vec2 step_ = 0.5 * exp2(uSoft) / vec2(textureSize(uShadow, 0));
-  vec2 other = vec2(step_.x, -step_.y);
-  float shade = 0.25 * (texture(uShadow, at + step_, uSoft).r + texture(uShadow, at - step_, uSoft).r
-    + texture(uShadow, at + other, uSoft).r + texture(uShadow, at - other, uSoft).r);
-  if (any(lessThan(at, vec2(0.0))) || any(greaterThan(at, vec2(1.0)))) shade = 0.0;
-  colour *= 1.0 - uShade * shade;
-  oColour = vec4(screen(colour), uAlpha * edge);
+  float shade = texture(uShadow, at, uSoft).r;
+  float far = length((vPoint - uReach.xy) / uReach.zw);
+  if (far >= 1.0 || dot(uCut.xyz, vec3(vPoint, 0.0)) > uCut.w) discard;
+  vec3 colour = mix(uGroundColour, uGridColour, 0.45 * grid);
+  colour = mix(colour, uGridColour, 0.8 * coarse);
+  if (all(greaterThan(at, vec2(0.0))) && all(lessThan(at, vec2(1.0))))
+    colour *= 1.0 - uShade * shade;
+  oColour = vec4(screen(colour), uAlpha * (1.0 - smoothstep(0.55, 1.0, far)));
 }`;
 // A thing beside the frame stands at uAt and is turned about its upright: by cosine and sine.
 const THING_VERTEX = `layout(location=0) in vec3 aPoint;
@@ -168,6 +182,6 @@ void main() { cutAway(vPoint); oColour = vec4(screen(uColour), uAlpha); }`;
 export const SHADERS = {
   solid: [MEMBER_VERTEX, SOLID_FRAGMENT], through: [MEMBER_VERTEX, THROUGH_FRAGMENT],
   pick: [MEMBER_VERTEX, PICK_FRAGMENT], shadow: [SHADOW_VERTEX, SHADOW_FRAGMENT],
-  ground: [GROUND_VERTEX, GROUND_FRAGMENT], body: [BODY_VERTEX, BODY_FRAGMENT],
-  thing: [THING_VERTEX, THING_FRAGMENT],
+  soften: [SOFTEN_VERTEX, SOFTEN_FRAGMENT], ground: [GROUND_VERTEX, GROUND_FRAGMENT],
+  body: [BODY_VERTEX, BODY_FRAGMENT], thing: [THING_VERTEX, THING_FRAGMENT],
 };

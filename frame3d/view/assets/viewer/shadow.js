@@ -10,8 +10,10 @@ export class Shadow {
     this._graphics = graphics;
     // Whether it must be cast anew: true, false, or LATER for the picture first.
     this.stale = true;
-    this.texture = null;
+    this._sharp = this._smooth = null;
   }
+
+  get texture() { return this._smooth?.texture; }
 
   // Casts it if it must be; returns whether it is to be asked again, once there is a picture.
   refresh(shown) {
@@ -25,20 +27,40 @@ export class Shadow {
     const graphics = this._graphics, {gl} = graphics;
     const [wide, high, fine] = this._lay(shown.box);
     this._room(wide, high);
-    gl.bindFramebuffer(gl.FRAMEBUFFER, this._frame);
-    gl.viewport(0, 0, wide, high);
-    gl.clearColor(0, 0, 0, 0);
-    gl.clear(gl.COLOR_BUFFER_BIT);
     gl.disable(gl.DEPTH_TEST);
     gl.disable(gl.CULL_FACE);
     gl.disable(gl.BLEND);
+    this._onto(this._sharp);
+    gl.clearColor(0, 0, 0, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT);
     const program = graphics.use('shadow', shown);
     gl.uniform3fv(program.uSun, SUN);
     gl.uniform4fv(program.uGround, this.ground);
     for (const scene of shown.scenes) graphics.draw(scene, shown, 1 / fine, {casting: true});
+    this._soften(shown);
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
-    gl.bindTexture(gl.TEXTURE_2D, this.texture);
+  }
+
+  // Four places round each point, or the steps of the texture would be seen from near by.
+  _soften(shown) {
+    const {gl, square} = this._graphics, {wide, high} = this._smooth;
+    gl.bindTexture(gl.TEXTURE_2D, this._sharp.texture);
     gl.generateMipmap(gl.TEXTURE_2D);
+    this._onto(this._smooth);
+    const program = this._graphics.use('soften', shown);
+    gl.uniform2f(program.uSize, wide, high);
+    gl.uniform1f(program.uSoft, this.soft);
+    gl.uniform1i(program.uShadow, 0);
+    gl.bindVertexArray(square);
+    gl.drawArrays(gl.TRIANGLE_STRIP, 0, 4);
+    gl.bindTexture(gl.TEXTURE_2D, this._smooth.texture);
+    gl.generateMipmap(gl.TEXTURE_2D);
+  }
+
+  _onto({frame, wide, high}) {
+    const {gl} = this._graphics;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    gl.viewport(0, 0, wide, high);
   }
 
   // The rectangle of ground that it can fall on; returns its pixels and how many go to a metre.
@@ -58,23 +80,29 @@ export class Shadow {
   }
 
   _room(wide, high) {
-    const {gl} = this._graphics, size = `${wide} ${high}`;
+    const {gl} = this._graphics, less = 2 ** Math.floor(this.soft), size = `${wide} ${high} ${less}`;
     if (this._size === size) return;
-    if (this.texture) {
-      gl.deleteTexture(this.texture);
-      gl.deleteFramebuffer(this._frame);
+    for (const {texture, frame} of [this._sharp, this._smooth].filter(Boolean)) {
+      gl.deleteTexture(texture);
+      gl.deleteFramebuffer(frame);
     }
     this._size = size;
-    this.texture = gl.createTexture();
-    this._frame = gl.createFramebuffer();
-    gl.bindTexture(gl.TEXTURE_2D, this.texture);
-    gl.texStorage2D(gl.TEXTURE_2D, Math.floor(Math.log2(Math.max(wide, high))) + 1, gl.R8,
-                    wide, high);
+    gl.activeTexture(gl.TEXTURE0);
+    this._sharp = this._target(wide, high);
+    this._smooth = this._target(Math.ceil(wide / less), Math.ceil(high / less));
+  }
+
+  _target(wide, high) {
+    const {gl} = this._graphics, levels = Math.floor(Math.log2(Math.max(wide, high))) + 1;
+    const texture = gl.createTexture(), frame = gl.createFramebuffer();
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    gl.texStorage2D(gl.TEXTURE_2D, levels, gl.R8, wide, high);
     for (const [name, value] of [
       [gl.TEXTURE_MIN_FILTER, gl.LINEAR_MIPMAP_LINEAR], [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
       [gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE], [gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE],
     ]) gl.texParameteri(gl.TEXTURE_2D, name, value);
-    gl.bindFramebuffer(gl.FRAMEBUFFER, this._frame);
-    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, this.texture, 0);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, texture, 0);
+    return {texture, frame, wide, high};
   }
 }

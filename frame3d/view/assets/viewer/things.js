@@ -19,10 +19,12 @@ export class Things {
   get hasGround() { return this.all.some((thing) => thing.given.ground); }
   get labels() { return this.all.flatMap((thing) => thing.given.labels || []); }
 
-  // Those of one kind take the place of what was there of it.
+  // Those of one kind take the place of what was there of it; whether there are or were any.
   set(kind, list, graphics) {
-    for (const thing of this._kinds.get(kind) || []) graphics.gl.deleteBuffer(thing.buffer);
+    const before = this._kinds.get(kind) || [];
+    for (const thing of before) graphics.gl.deleteBuffer(thing.buffer);
     this._kinds.set(kind, list.map((given) => this._made({given}, graphics)));
+    return list.length > 0 || before.length > 0;
   }
 
   // A new context knows nothing of the old one.

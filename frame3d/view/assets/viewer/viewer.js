@@ -129,6 +129,8 @@ export class Viewer {
   }
 
   setBodies(bodies) {
+    // None after none changes nothing, and a picture takes its time.
+    if (!bodies.length && !this._shown.bodies.length) return;
     this._shown.bodies.forEach((body) => this._graphics.freeBody(body));
     this._shown.bodies = bodies.map((given) => ({given}));
     this._shown.bodies.forEach((body) => this._graphics.uploadBody(body));
@@ -158,8 +160,7 @@ export class Viewer {
   }
 
   setThings(kind, things) {
-    this._things.set(kind, things, this._graphics);
-    this._draw();
+    if (this._things.set(kind, things, this._graphics)) this._draw();
   }
 
   showScale(on) {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from curtain_designs import BASE
+from finding_links import of_one_value
 
 from frame3d.checks.rules.curtains import RULES, check_curtains
 from frame3d.design.reading.reader import design_from_mapping
@@ -48,6 +49,7 @@ def test_each_rule_has_a_design_that_breaks_it_alone(name: str) -> None:
     findings = found(curtain, **more)
     assert {one.rule.name for one in findings} == {name}
     assert all(one.message and one.advice and one.field and one.members for one in findings)
+    assert of_one_value(findings) == []
 
 
 def test_every_rule_is_broken_here() -> None:

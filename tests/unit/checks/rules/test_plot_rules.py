@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from finding_links import of_one_value
 
 from frame3d.checks.rules.plot_rules import RULES, check_plot
 from frame3d.design.reading.reader import design_from_mapping
@@ -53,6 +54,7 @@ def test_a_design_breaks_this_rule_and_no_other(rule):
     told = found(**SEEDED[rule])
     assert [finding.rule.name for finding in told] == [rule]
     assert told[0].message and told[0].advice and told[0].field
+    assert of_one_value(told) == []
 
 
 def test_every_rule_is_seeded():
@@ -74,7 +76,9 @@ def test_a_line_across_the_frame_is_told_as_that_and_by_no_distance():
     told = found(boundary=[{"corner": c} for c in
                            ("-5 m by -5 m", "2 m by -5 m", "2 m by 9 m", "-5 m by 9 m")],
                  surroundings={"setback": "1 m"})  # fmt: skip
-    assert [(one.rule.name, one.field) for one in told] == [("boundary", "boundary[2]")]
+    assert [(one.rule.name, *one.fields) for one in told] == [
+        ("boundary", "boundary[2]", "boundary[3]")
+    ]
     assert "crosses the frame" in told[0].message
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from finding_links import of_one_value
 from site_frames import FALL, walled
 
 from frame3d.checks.findings.finding import Finding
@@ -40,7 +41,9 @@ def listed(height: Height, rock: str = "", hoops: int = HOOPS) -> str:
 
 def found(frame: Frame, text: str) -> dict[str, Finding]:
     on = surveyed(frame, {"levels": GivenList(name="levels.csv", text=text)})
-    return {one.rule.name: one for one in check_survey(on)}
+    told = list(check_survey(on))
+    assert of_one_value(told) == []
+    return {one.rule.name: one for one in told}
 
 
 def test_level_ground_and_what_is_driven_into_it_has_no_finding(frame: Frame) -> None:

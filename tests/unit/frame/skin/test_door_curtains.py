@@ -6,6 +6,7 @@ import math
 
 import pytest
 from curtain_designs import ROLL_UP
+from finding_links import of_one_value
 
 from frame3d.checks.rules.door_curtains import RULES, check_door_curtains
 from frame3d.design.reading.reader import design_from_mapping
@@ -135,6 +136,7 @@ def test_each_rule_has_a_design_that_breaks_it_alone(name: str) -> None:
     findings = check_door_curtains(laid(**BROKEN[name]))
     assert {one.rule.name for one in findings} == {name}
     assert all(one.message and one.advice and one.field and one.members for one in findings)
+    assert of_one_value(findings) == []
 
 
 def test_every_rule_is_broken_here(frame: Frame) -> None:

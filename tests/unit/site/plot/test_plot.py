@@ -167,6 +167,7 @@ def test_a_boundary_that_cannot_be_is_told_with_its_field(words):
     plot = plot_of(framed(boundary=FAULTS[words]))
     (fault,) = plot.faults
     assert words in fault.message and fault.field.startswith("boundary") and fault.advice
+    assert fault.unfinished or fault.against not in ("", fault.field)
 
 
 def test_a_service_is_as_far_from_the_nearest_socket_as_shapely_has_it():
