@@ -1,4 +1,4 @@
-"""What the survey of the site found, and the guide that is worked by: nothing is told by one alone."""
+"""What the site survey found, and the guide that is worked by: neither tells what the other lacks."""
 
 from __future__ import annotations
 
