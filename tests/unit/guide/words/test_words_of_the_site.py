@@ -1,4 +1,4 @@
-"""What the site survey found, and the guide that is worked by: neither tells what the other lacks."""
+"""The site survey and the guide that is worked by: neither tells what the other does not."""
 
 from __future__ import annotations
 
