@@ -22,7 +22,7 @@ from frame3d.frame.model.openings import door_name
 from frame3d.frame.model.part_records import Change, PartRecord
 from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.records import record_of
-from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.revisions.revision_index import project_record, revision_of
 from frame3d.frame.skin.cover_film import cover_lines
 from frame3d.frame.skin.curtain_figures import curtains_of
 from frame3d.frame.skin.door_curtains import DoorCurtain, door_curtains
@@ -66,7 +66,7 @@ def summary_of(
     return {
         "schema": Document.SUMMARY.value,
         "program": f"frame3d {__version__}",
-        "project": project.model_dump(mode="json"),
+        "project": project_record(frame.design),
         "revision": revision_of(frame.design),
         "revisions": [one.model_dump(mode="json") for one in frame.design.revision],
         "since": _since(frame),

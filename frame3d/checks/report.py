@@ -167,8 +167,12 @@ def status_of(
 def _sentence(message: str, where: Sequence[str]) -> str:
     """Errors in the same words as one sentence: the fact, the first place, how many more."""
     more = f", and {len(where) - 1} more like it" if len(where) > 1 else ""
-    place = f" ({where[0]}{more})" if where[0] or more else ""
-    return f"{message}{place}."
+    subject, _, at = where[0].partition(": ")
+    if message.startswith("It ") and subject:
+        # In a table the place stands before the words; here they begin with what it is.
+        message, where = f"{subject[0].upper()}{subject[1:]}{message[2:]}", [at]
+    place = ", ".join(filter(None, [where[0], more.removeprefix(", ")]))
+    return f"{message} ({place})." if place else f"{message}."
 
 
 def report_of(frame: Frame, findings: Sequence[Finding]) -> Report:

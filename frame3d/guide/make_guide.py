@@ -10,6 +10,7 @@ from frame3d.frame.describe.as_built import bay_text, titled
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import CAUTIONS, lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import with_revision
 from frame3d.geometry.arch.arch import ArchStyle
 from frame3d.guide.day_content import about_days, days_told
 from frame3d.guide.pictures.pictures import Pictures
@@ -63,7 +64,8 @@ def guide_of(frame: Frame, status: SetStatus = UNCHECKED, *, drawn: bool = True)
     project = frame.design.project
     plan = plan_days(frame, steps, carriers)
     return Guide(
-        title=titled(frame), owner=project.owner, number=status.number(project.number),
+        title=titled(frame), owner=project.owner,
+        number=with_revision(frame, status.number(project.number)),
         figures=_figures(frame), steps=told,
         cautions=(*filter(None, [status.headline]), *CAUTIONS, *_MORE_CAUTIONS),
         hours=f"{spoken(low)} to {spoken(high)} person-hours in all",

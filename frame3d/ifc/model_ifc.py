@@ -19,6 +19,7 @@ from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.wording import CAUTIONS, describe, lengths_of
 from frame3d.frame.model.members import Frame, Member, PartCount
 from frame3d.frame.model.roles import Role
+from frame3d.frame.revisions.words import with_revision
 from frame3d.geometry.placement import Placement
 from frame3d.ifc.classes import IfcClass, class_of
 from frame3d.ifc.doors import add_doors
@@ -152,7 +153,7 @@ class _Model:
         ]  # fmt: skip
         made = add(
             "IFCPROJECT", self._ids.of("project"), None, project.name,
-            as_built_mark(self._frame) or None, None, project.number,
+            as_built_mark(self._frame) or None, None, with_revision(self._frame, project.number),
             None, [whole], add("IFCUNITASSIGNMENT", units),
         )  # fmt: skip
         return made, body

@@ -15,6 +15,7 @@ from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.places import grid_text
 from frame3d.frame.describe.wording import describe, lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import with_revision
 from frame3d.ordering.work_tables import Packed, packed_parts
 from frame3d.takeoff.write.records import FIRST_LINE
 from frame3d.units.cells import as_csv
@@ -32,6 +33,7 @@ class PartLabel(Struct, frozen=True, kw_only=True):
     """What one label says."""
 
     design: str
+    revision: str
     mark: str
     use: str
     description: str
@@ -63,6 +65,7 @@ def _labels(frame: Frame, packed: Packed, *, alone: bool) -> Iterator[PartLabel]
     length = first.part.over_all_mm
     whole = PartLabel(
         design=frame.design.project.number,
+        revision=with_revision(frame, frame.design.project.number),
         mark=first.mark,
         use=first.role.value,
         description=describe(first.part, form),
@@ -83,7 +86,7 @@ def _labels(frame: Frame, packed: Packed, *, alone: bool) -> Iterator[PartLabel]
 def label_csv(frame: Frame) -> str:
     """The labels as a list."""
     rows = [(
-        number, one.design, one.mark, one.use, one.description, one.length, one.count, one.step,
+        number, one.revision, one.mark, one.use, one.description, one.length, one.count, one.step,
         one.title, one.where, one.code,
     ) for number, one in enumerate(part_labels(frame), start=1)]  # fmt: skip
     return f"\ufeff{FIRST_LINE}\n{as_csv([_HEAD, *rows])}"
@@ -108,7 +111,7 @@ def label_pages(frame: Frame) -> bytes:
             step=(size[0] + grid.gap_across, size[1] + grid.gap_down),
             skip=grid.skip,
         ),
-        f"Labels {frame.design.project.number}",
+        f"Labels {with_revision(frame, frame.design.project.number)}",
     )
 
 
@@ -120,8 +123,8 @@ def _label(one: PartLabel) -> Label:
     return Label(
         code=_cells(one.code),
         mark=one.mark,
-        lines=(first, one.use, one.where, step, one.design),
-        short=(first, f"step {one.step} of the guide", one.design),
+        lines=(first, one.use, one.where, step, one.revision),
+        short=(first, f"step {one.step} of the guide", one.revision),
     )
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.wording import fine_lengths, lengths_of
+from frame3d.frame.revisions.words import with_revision
 from frame3d.takeoff.quantities.prices import COLUMNS, Per
 from frame3d.takeoff.quantities.supply import Supply
 from frame3d.takeoff.quotes.order_lines import OrderLine, groups_of, order_lines
@@ -65,7 +66,7 @@ def request_pdf(takeoff: Takeoff, lines: Sequence[OrderLine]) -> bytes:
     from frame3d.sheets.paper.table_pages import Form, FormColumn, table_pdf
 
     design, form = takeoff.frame.design, lengths_of(takeoff.frame)
-    title = f"Request for quotation {design.project.number}: {lines[0].group}"
+    title = _title(takeoff, lines)
     columns = (
         FormColumn(header="Line", share=5, right=True),
         FormColumn(header="Item", share=24),
@@ -98,8 +99,14 @@ def request_pdf(takeoff: Takeoff, lines: Sequence[OrderLine]) -> bytes:
 def _comments(takeoff: Takeoff, lines: Sequence[OrderLine]) -> Iterator[str]:
     """Lines above the names of the columns, each in one cell."""
     yield FIRST_LINE
+    yield f"# {_title(takeoff, lines)}".replace(",", ";")
     for told in _told(takeoff, lines):
         yield f"# {told}".replace(",", ";")
+
+
+def _title(takeoff: Takeoff, lines: Sequence[OrderLine]) -> str:
+    number = with_revision(takeoff.frame, takeoff.frame.design.project.number)
+    return f"Request for quotation {number}: {lines[0].group}"
 
 
 def _told(takeoff: Takeoff, lines: Sequence[OrderLine]) -> tuple[str, ...]:

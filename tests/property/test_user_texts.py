@@ -418,13 +418,14 @@ def test_pictures_of_sheets_are_xml_and_show_the_names(made: Made) -> None:
 def test_data_has_every_text_exactly(made: Made) -> None:
     design = made.frame.design
     summary = json.loads(made.text("summary.json"))
-    assert summary["project"] == design.project.model_dump(mode="json")
+    project = design.project.model_dump(mode="json") | {"revision": design.revision[-1].mark}
+    assert summary["project"] == project
     findings = json.loads(made.text("findings.json"))
     assert findings["project"] == design.project.name
     assert [row["name"] for row in findings["room"]["machines"]] == made.names
     assert any(row["where"].endswith(design.nearby[0].name) for row in findings["findings"])
     order = json.loads(made.text("takeoff.json"))
-    assert order["project"] == design.project.model_dump(mode="json")
+    assert order["project"] == project
     assert design.hoop.tube.name in json.dumps(order, ensure_ascii=False)
     assert any(
         f"tube {design.hoop.tube.name}".split()[-1] in row["description"]

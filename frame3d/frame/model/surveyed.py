@@ -95,6 +95,23 @@ class Survey(Struct, frozen=True, kw_only=True):
         return dict(self.names).get(what, "")
 
 
+class BoardRise(Struct, frozen=True, kw_only=True):
+    """How far a sill board that follows the ground goes up (less than 0: down).
+
+    Parameters
+    ----------
+    side : Side
+    end_mm : float
+        Where along the tunnel the board ends; it begins where the one before it ends.
+    rise_mm : float
+        Up the board, from where it would be on level ground.
+    """
+
+    side: Side
+    end_mm: float
+    rise_mm: float
+
+
 class GroundUnder(Struct, frozen=True, kw_only=True):
     """Heights of the ground along the sides and the ends, as the layout takes them.
 
@@ -107,16 +124,15 @@ class GroundUnder(Struct, frozen=True, kw_only=True):
         Along the sockets of a side, from before the first hoop to past the last.
     front, back : GroundLine
         Across, at the first and the last hoop, from the left.
-    rises_mm : (float, float)
-        By how much sill boards that follow the ground go up: the lowest (less than 0 where it goes
-        down) and the highest of them.
+    boards : tuple of BoardRise
+        Sill boards that follow the ground, those of a side from the front; empty for none.
     """
 
     left: GroundLine
     right: GroundLine
     front: GroundLine
     back: GroundLine
-    rises_mm: tuple[float, float] = (0.0, 0.0)
+    boards: tuple[BoardRise, ...] = ()
 
     def along(self, side: Side) -> GroundLine:
         """The line of a side."""
@@ -124,8 +140,16 @@ class GroundUnder(Struct, frozen=True, kw_only=True):
 
 
 def rises_of(ground: GroundUnder | None) -> tuple[float, float]:
-    """``rises_mm``; nothing on level ground."""
-    return (0.0, 0.0) if ground is None else ground.rises_mm
+    """How far the lowest and the highest sill board go up, mm; nothing on level ground."""
+    rises = [board.rise_mm for board in ground.boards] if ground is not None else []
+    return (min(rises, default=0.0), max(rises, default=0.0))
+
+
+def rise_at(ground: GroundUnder | None, side: Side, y_mm: float) -> float:
+    """How far the sill board that passes a place along a side goes up, mm."""
+    boards = [board for board in ground.boards if board.side is side] if ground else []
+    passing = (board.rise_mm for board in boards if y_mm <= board.end_mm)
+    return next(passing, boards[-1].rise_mm if boards else 0.0)
 
 
 def height_on(line: GroundLine, at_mm: float) -> float:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from frame3d.design.tables.whole_design import Design
 from frame3d.errors import DesignError
 
-_NONE = "-"
+NO_REVISION = "-"
 
 
 def revision_of(design: Design) -> str:
     """The index in the title block: that of the last entry, or the one that the project gives."""
     return design.revision[-1].mark if design.revision else design.project.revision
+
+
+def project_record(design: Design) -> dict[str, str]:
+    """The project as JSON files hold it, with the revision in the title block."""
+    return design.project.model_dump(mode="json") | {"revision": revision_of(design)}
 
 
 def check_revisions(design: Design) -> None:
@@ -31,7 +36,7 @@ def check_revisions(design: Design) -> None:
             )
         seen[one.mark] = number
     given = design.project.revision
-    if design.revision and given not in (_NONE, revision_of(design)):
+    if design.revision and given not in (NO_REVISION, revision_of(design)):
         raise DesignError(
             f'got "{given}", but the last revision is "{revision_of(design)}"; remove this '
             "field, or give the same",

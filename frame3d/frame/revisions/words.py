@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
 from frame3d.frame.model.part_records import Change, PartChange, PartRecord, Since
-from frame3d.frame.revisions.revision_index import revision_of
+from frame3d.frame.revisions.revision_index import NO_REVISION, revision_of
 
 REVISION_HEADS = ("Rev.", "Date", "What", "Who")
 _AS_BUILT = "AB"
@@ -29,6 +29,16 @@ def shown_revision(frame: Frame) -> str:
     """The index in the title block, which is that of the first row of the revisions."""
     is_built = frame.survey is not None and frame.survey.tops
     return _AS_BUILT if is_built else revision_of(frame.design)
+
+
+def with_revision(frame: Frame, number: str) -> str:
+    """The number of a set with its revision, for papers that are handed on without the sheets.
+
+    Without it a guide or a request of one revision could not be told from that of the next.
+    """
+    index = shown_revision(frame)
+    told = f"revision {index}" if index != NO_REVISION else ""
+    return ", ".join(filter(None, [number if number != "-" or not told else "", told]))
 
 
 def change_word(frame: Frame, mark: str) -> str:

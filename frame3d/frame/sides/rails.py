@@ -54,10 +54,8 @@ class RailLine(Struct, frozen=True, kw_only=True):
     hoop_od_mm : float
         Of the tube that it lies on: the hoop's, or the ridge sleeve's.
     role : Role
-    also_bored_mm : tuple of float
-        Where along the tunnel it has holes besides those at hoops.
-    also_clock_rad : float
-        Clock angle of those.
+    also_bored : tuple of (float, float)
+        Holes besides those at hoops: where along the tunnel, mm, and their clock angle, rad.
     """
 
     rail: Rail
@@ -68,8 +66,7 @@ class RailLine(Struct, frozen=True, kw_only=True):
     hoop: HoopPoint
     hoop_od_mm: float
     role: Role = Role.RAIL
-    also_bored_mm: tuple[float, ...] = ()
-    also_clock_rad: float = 0.0
+    also_bored: tuple[tuple[float, float], ...] = ()
 
     @property
     def run(self) -> RunName:
@@ -306,7 +303,7 @@ def _spans(plan: LayoutContext, line: RailLine) -> list[tuple[float, float]] | N
         stock_mm=rail.stock_length, overlap_mm=rail.overlap,
         turn=line.number, beside_mm=rail.tube.od_mm + _BESIDE_MM,
         barred_mm=tuple(
-            (at(y - rail.overlap - clear), at(y + TAPER_MM + clear)) for y in line.also_bored_mm
+            (at(y - rail.overlap - clear), at(y + TAPER_MM + clear)) for y, _ in line.also_bored
         ),
     )  # fmt: skip
     spans = _as_driven(plan, rail_pieces(run))
@@ -339,8 +336,7 @@ def _tube(plan: LayoutContext, line: RailLine, start: float, end: float, last: b
             f"{line.where}.overlap",
         )
     at_hoops = plan.grid.hoop_y_mm if rail.fixing is Fixing.BOLTED else ()
-    places = [(y, 0.0) for y in at_hoops]
-    places += [(y, line.also_clock_rad) for y in line.also_bored_mm]
+    places = [*((y, 0.0) for y in at_hoops), *line.also_bored]
     holes = tuple(
         Hole(at_mm=y - start, clock_rad=clock, diameter_mm=plan.fasteners.hex.hole_mm)
         for y, clock in places

@@ -25,6 +25,7 @@ from frame3d.frame.model.layout_context import HoopPoint, LayoutContext, Unmarke
 from frame3d.frame.model.openings import SideVent
 from frame3d.frame.model.parts import Board, BoardHole, Hole
 from frame3d.frame.model.roles import Role, Side, Spot
+from frame3d.frame.model.surveyed import rise_at
 from frame3d.frame.sides.board_joints import Stretches
 from frame3d.frame.sides.board_lines import BoardLine, line_members, on_boards
 from frame3d.frame.sides.rails import RailLine
@@ -127,8 +128,7 @@ def hip_rails(plan: LayoutContext, end: RidgeEnd | None, first: int) -> tuple[Ra
             hoop=plan.line.at(side, at_mm),
             hoop_od_mm=plan.design.hoop.tube.od_mm,
             role=Role.HIP_RAIL,
-            also_bored_mm=_stops_y(plan),
-            also_clock_rad=_stop_clock(plan, side, at_mm) if _stops_y(plan) else 0.0,
+            also_bored=tuple((y, _stop_clock(plan, side, at_mm, y)) for y in _stops_y(plan)),
         )
         for index, side in enumerate(SIDES)
     )
@@ -230,7 +230,7 @@ def _end_stop(
 ) -> list[UnmarkedMember]:
     """An upright board behind sill board and hip, screwed to the first, bolted or screwed up."""
     opening = _opening_of(plan)
-    line = _stop_line(plan, side, hip_mm)
+    line = _stop_line(plan, side, hip_mm, y_mm)
     thick, wide = opening.stop.thickness_mm, opening.stop.depth_mm
     # The thickness (z) points outward, so that the outer face lies on the line.
     across = (0.0, -1.0, 0.0) if side is Side.RIGHT else (0.0, 1.0, 0.0)
@@ -272,7 +272,7 @@ def _backed(
     opening, sill = _opening_of(plan), plan.design.sill_board
     found: list[tuple[Backed, tuple[float, ...]]] = []
     if sill is not None:
-        low, leg = _back_of_sill(plan, side)
+        low, leg = _back_of_sill(plan, side, y_mm)
         place = on_boards(Role.SILL_BOARD, side, y_mm)
         found.append((_board_at(place, low, leg, sill.timber), (0.3, 0.7)))
     if opening.hip is Hip.BOARD:
@@ -308,8 +308,8 @@ class _StopLine(Struct, frozen=True, kw_only=True):
     length_mm: float
 
 
-def _stop_line(plan: LayoutContext, side: Side, hip_mm: float) -> _StopLine:
-    low, leg = _back_of_sill(plan, side)
+def _stop_line(plan: LayoutContext, side: Side, hip_mm: float, y_mm: float) -> _StopLine:
+    low, leg = _back_of_sill(plan, side, y_mm)
     line = _line_from(plan, side, hip_mm, low)
     sill = plan.design.sill_board
     if sill is None or dot(line.up, leg.inward) >= 0:
@@ -350,20 +350,21 @@ def _line_from(plan: LayoutContext, side: Side, hip_mm: float, low: Vector) -> _
     return _StopLine(low=low, up=up, hip_up_mm=touch, length_mm=touch + 1.5 * tube)
 
 
-def _stop_clock(plan: LayoutContext, side: Side, hip_mm: float) -> float:
+def _stop_clock(plan: LayoutContext, side: Side, hip_mm: float, y_mm: float) -> float:
     """Clock angle in a hip rail of the hole for an end stop's bolt, rad."""
     toward = opposite(plan.line.at(side, hip_mm).inward)
-    up = _stop_line(plan, side, hip_mm).up
+    up = _stop_line(plan, side, hip_mm, y_mm).up
     out = cross((0.0, 1.0, 0.0), up) if side is Side.RIGHT else cross(up, (0.0, 1.0, 0.0))
     return math.atan2(dot(out, cross((0.0, 1.0, 0.0), toward)), dot(out, toward))
 
 
-def _back_of_sill(plan: LayoutContext, side: Side) -> tuple[Vector, HoopPoint]:
+def _back_of_sill(plan: LayoutContext, side: Side, y_mm: float) -> tuple[Vector, HoopPoint]:
     """Where an end stop begins: at the lower edge of the sill board's back, or at the ground."""
     sill, radius = plan.design.sill_board, plan.design.socket.tube.od_mm / 2
     above = sill.bottom if sill is not None else 0.0
     leg = plan.line.at(side, plan.line.below_mm + above)
-    return add(leg.point, leg.inward, -radius), leg
+    low = add(leg.point, leg.inward, -radius)
+    return add(low, leg.along, rise_at(plan.ground, side, y_mm)), leg
 
 
 def side_vents(plan: LayoutContext, end: RidgeEnd | None) -> tuple[SideVent, ...]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from msgspec.structs import replace
 
 from frame3d.design.tables.whole_design import SillBoard
 from frame3d.errors import DesignError, present
 from frame3d.frame.model.layout_context import LayoutContext, UnmarkedMember
 from frame3d.frame.model.roles import Role, Side
+from frame3d.frame.model.surveyed import BoardRise
 from frame3d.frame.sides.board_lines import BoardLine, check_line, line_members
 from frame3d.frame.sides.side_openings import stop_stretches
 from frame3d.frame.sides.skirts import answer_of, fitted_line, skirt_members
@@ -56,15 +59,20 @@ def sill_members(plan: LayoutContext) -> list[UnmarkedMember]:
 
 
 def boards_fitted(plan: LayoutContext) -> LayoutContext:
-    """``plan``, its ground with how far sill boards follow it: film and channel go by that."""
+    """``plan``, its ground with how far each sill board follows it: stops and film go by that."""
     if plan.ground is None or plan.design.sill_board is None:
         return plan
     check_holes(plan)
-    found = answer_of(plan, sill_line(plan))
-    rises = [rise for side in found.taken.rises_mm.values() for rise in side] if found else []
-    if not rises:
+    line = sill_line(plan)
+    found = answer_of(plan, line)
+    if found is None:
         return plan
-    return replace(plan, ground=replace(plan.ground, rises_mm=(min(rises), max(rises))))
+    boards = tuple(
+        BoardRise(side=side, end_mm=end, rise_mm=rise)
+        for side, rises in found.taken.rises_mm.items()
+        for end, rise in zip((*line.joints(plan, side), math.inf), rises, strict=True)
+    )
+    return replace(plan, ground=replace(plan.ground, boards=boards))
 
 
 def sill_line(plan: LayoutContext) -> BoardLine:

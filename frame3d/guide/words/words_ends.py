@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from frame3d.design.tables.ends import EndWall, StudFoot, WallAnchors
 from frame3d.design.tables.whole_design import DoorKind, Hip
@@ -18,8 +19,13 @@ from frame3d.guide.steps.steps import given
 from frame3d.guide.words.words_lines import bolts_check, in_order
 from frame3d.site.earthwork.end_walls import anchored
 from frame3d.site.survey import site_of
-from frame3d.site.write.door_words import clearance_of, struck_at
-from frame3d.site.write.wall_words import gap_sentences
+from frame3d.site.write.door_words import (
+    clearance_of,
+    door_answers,
+    step_sentences,
+    struck_at,
+)
+from frame3d.site.write.wall_words import sill_sentences
 
 _WHOLE = "{} in the whole frame"
 _DIG = (
@@ -83,17 +89,18 @@ def _feet(site: StepContext) -> tuple[list[str], list[str], list[str]]:
     """What is done about the studs' feet before and after they stand, and its cautions."""
     has_sill = any(member.role is Role.WALL_SILL for member in site.step.members)
     wall = _wall(site)
+    own = site_of(site.frame)
+    gaps = [text for one in own.walls if one.end is site.step.end
+            for text in sill_sentences(own, one)]  # fmt: skip
     if _on_sill(site):
-        own = site_of(site.frame)
-        gaps = [text for wall in own.walls if wall.end is site.step.end
-                for text in gap_sentences(own, wall)]  # fmt: skip
         do = ["Set the wall's sill level, in line with the end hoop.", *gaps, *_anchored(site)]
         return do, [], [_DIG] if any(m.role is Role.WALL_ANCHOR for m in site.step.members) else []
     do = [
         f"Dig or drive for the studs and jambs: each goes {site.say(wall.embedment)} into the "
         "ground."
     ]
-    then = ["Fix the sill on edge along the outside of the studs, level."] if has_sill else []
+    on_edge = "Fix the sill on edge along the outside of the studs, level."
+    then = [on_edge, *gaps] if has_sill else []
     return do, then, ["Studs go into the ground: have buried cables and pipes located before "
                       "you dig or drive."]  # fmt: skip
 
@@ -196,7 +203,7 @@ def doors(site: StepContext) -> Words:
             f"{site.say(door.height_mm)}" for door in openings
         ).capitalize() + ".",
         cautions=tuple(cautions),
-        do=tuple(do),
+        do=(*do, *(told for door in openings for told in _at_the_ground(site, door))),
         checks=(
             *(
                 Check(what=f"Clear opening of the {_KINDS[door.kind]} door, open, width by height",
@@ -207,6 +214,14 @@ def doors(site: StepContext) -> Words:
             *bolts_check(site),
         ),
     )  # fmt: skip
+
+
+def _at_the_ground(site: StepContext, door: DoorOpening) -> Iterator[str]:
+    """The step at a door and what is done about it, where the ground was measured."""
+    ground = site_of(site.frame)
+    if site.frame.ground is not None:
+        yield from step_sentences(ground, door)
+        yield from door_answers(ground, ground.under(door))
 
 
 def _leaf_checks(site: StepContext, door: DoorOpening) -> tuple[Check, ...]:

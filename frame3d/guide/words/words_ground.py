@@ -10,6 +10,7 @@ from frame3d.frame.describe.wording import gap_text, limit_text
 from frame3d.guide.steps.phases import made_members
 from frame3d.guide.steps.step_content import Check, StepContext, Words
 from frame3d.site.plot.plot import plot_of
+from frame3d.site.write.earth_words import earth_findings
 
 _MOST_LISTED = 40
 
@@ -41,6 +42,7 @@ def prepare(site: StepContext) -> Words:
             "Measure the delivered tube. Try one hoop leg in a socket before driving any "
             f"socket: it must go in {site.say(socket.insertion)} by hand.",
             "Lay out the parts of each step where they will be used, off the ground.",
+            *earth_findings(site.survey),
             "Tell everybody what to do, where the first-aid kit is, and how to call for help.",
         ),
         checks=(

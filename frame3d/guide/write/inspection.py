@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.words import with_revision
 from frame3d.guide.steps.days import plan_days
 from frame3d.guide.steps.step_lists import carriers_of
 from frame3d.guide.steps.steps import steps_of
@@ -58,7 +59,7 @@ def inspection_pdf(frame: Frame, status: SetStatus = UNCHECKED) -> bytes:
                 + ((("By", "", *blanks),) if one.monthly else ()),
             )
         )  # fmt: skip
-    number = status.number(project.number)
+    number = with_revision(frame, status.number(project.number))
     return table_pdf(
         forms, size_mm=SIZES[frame.design.output.sheets], title=title,
         foot=[f"{project.name}, {number}"],

@@ -32,7 +32,7 @@ from frame3d.sheets.views.seen_wall import CUT, UPRIGHTS, WallSeen
 from frame3d.site.earthwork.end_walls import anchored
 from frame3d.site.survey import site_of
 from frame3d.site.write.door_words import door_sentences
-from frame3d.site.write.wall_words import gap_sentences
+from frame3d.site.write.wall_words import sill_sentences
 
 
 def notes(seen: WallSeen) -> tuple[str, ...]:
@@ -63,7 +63,7 @@ def ground_notes(seen: WallSeen) -> list[str]:
     gaps = (wall for wall in site.walls if wall.end is seen.end)
     return [
         *sentences_of_end(seen.frame, seen.end),
-        *(text for wall in gaps for text in gap_sentences(site, wall)),
+        *(text for wall in gaps for text in sill_sentences(site, wall)),
         *(text for door in sorted(seen.doors, key=seen.reveals)
           for text in door_sentences(site, door)),
     ]  # fmt: skip

@@ -13,6 +13,7 @@ from frame3d.site.survey import Site
 LOW_MM = 25.0
 """So much lower ground needs no answer (common practice, no source)."""
 _MIDDLE_MM = 1.0
+_NO_STEP_MM = 1.0
 
 
 def struck_at(frame: Frame, under: DoorGround) -> str:
@@ -50,5 +51,27 @@ def door_sentences(site: Site, door: DoorOpening) -> Iterator[str]:
         )
     if under.gap_mm is not None:
         yield f"Under the shut {name}: up to {say(under.gap_mm, unit=True)} open."
-    high = max(under.steps_mm)
-    yield f"Step at the {name}, from the ground outside: up to {say(max(high, 0.0), unit=True)}."
+    yield from step_sentences(site, door)
+
+
+def step_sentences(site: Site, door: DoorOpening) -> Iterator[str]:
+    """The step at a door; nothing on level ground, and where the ground is as high or higher."""
+    frame, high = site.frame, max(site.under(door).steps_mm)
+    if frame.ground is not None and high > _NO_STEP_MM:
+        name = door_name(frame.doors, door)
+        step = lengths_of(frame).text(high, unit=True)
+        yield f"Step at the {name}, from the ground outside: up to {step}."
+
+
+def door_answers(site: Site, under: DoorGround) -> Iterator[str]:
+    """What is to be done about the ground at a door."""
+    needed, clear = site.frame.design.clearance.leaf_ground, under.clear_mm
+    name = door_name(site.frame.doors, under.door)
+    if clear is not None and clear < needed - 0.01:
+        text = lengths_of(site.frame).text(needed, unit=True)
+        yield (
+            f"{text} is needed under a leaf of the {name}. Dig the ground there away, or hang it "
+            "higher."
+        )
+    if under.low_mm > LOW_MM:
+        yield f"Fill the ground up to the {name}, and ramp it for wheels."

@@ -14,6 +14,7 @@ from xml.etree import ElementTree
 
 from frame3d.errors import present
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.revisions.words import with_revision
 from frame3d.site.staking.mapped import Mapped
 from frame3d.site.staking.setting_out import PlaceKind, StakedPoint
 from frame3d.site.staking.socket_names import corner_names
@@ -41,7 +42,7 @@ def kml_text(site: Site) -> str:
     project, origin = site.frame.design.project, present(site.origin, "place on the map")
     root = ElementTree.Element("kml", xmlns=_SPACE)
     whole = _add(root, "Document")
-    _add(whole, "name", f"{project.name}, {project.number}")
+    _add(whole, "name", f"{project.name}, {with_revision(site.frame, project.number)}")
     _add(whole, "description", "\n".join((f"From {origin.name} (EPSG:{origin.epsg}).",
                                           *SITE_CAUTIONS)))  # fmt: skip
     for kind, colour in _COLOURS.items():

@@ -12,6 +12,8 @@ from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.revisions.revision_index import project_record
+from frame3d.frame.revisions.words import with_revision
 from frame3d.schemas import Document
 from frame3d.site.survey import SITE_CAUTIONS, Site, site_of
 from frame3d.site.write.ground_words import ground_record
@@ -97,7 +99,7 @@ def record_of(site: Site) -> dict[str, Json]:
     return {
         "schema": Document.SITE.value,
         "program": f"frame3d {__version__}",
-        "project": site.frame.design.project.model_dump(mode="json"),
+        "project": project_record(site.frame.design),
         "units": {
             "text": site.frame.design.output.units.value, "numbers": "mm, as their names say",
         },
@@ -122,7 +124,8 @@ def read_first(site: Site) -> str:
         ("Findings", tuple(findings(site))),
         ("Assumptions", tuple(assumptions(site))),
     )
-    lines = [f"{site.frame.design.project.name}: read before staking, digging or driving"]
+    name = with_revision(site.frame, site.frame.design.project.name)
+    lines = [f"{name}: read before staking, digging or driving"]
     for title, texts in parts:
         if texts:
             lines += ["", title]

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import lengths_of
-from frame3d.frame.model.openings import door_name
 from frame3d.frame.sides.ground_answers import CLOSED_MM
 from frame3d.site.earthwork.end_walls import DoorGround, WallGround
 from frame3d.site.survey import Site
-from frame3d.site.write.door_words import LOW_MM, door_sentences
+from frame3d.site.write.door_words import door_answers, door_sentences
+from frame3d.units import LengthFormat
 from frame3d.units.data_tables import DataColumn, DataTable, Quantity, Value
 
 
@@ -61,11 +61,17 @@ def _length(key: str, header: str) -> DataColumn:
     return DataColumn(key=key, header=header, quantity=Quantity.LENGTH)
 
 
-def gap_sentences(site: Site, wall: WallGround) -> Iterator[str]:
-    """What closes the gap under the sill of an end wall, and what stays open; the same to all."""
+def sill_sentences(site: Site, wall: WallGround) -> Iterator[str]:
+    """What is done about the gap under the sill of an end wall, and dug for it; same to all."""
     form, name = lengths_of(site.frame), f"the sill of the {wall.end.value} wall"
-    if wall.hangs_mm <= CLOSED_MM:
-        return
+    if wall.hangs_mm > CLOSED_MM:
+        yield from _gap_sentences(form, wall, name)
+    dig = max((one.dig_mm for one in wall.pieces if one.embedded_mm is None), default=0.0)
+    if form.rounded_mm(dig) > 0:
+        yield f"Dig up to {form.text(dig, unit=True)} for {name}."
+
+
+def _gap_sentences(form: LengthFormat, wall: WallGround, name: str) -> Iterator[str]:
     yield (
         f"The ground lies up to {form.text(wall.hangs_mm, unit=True)} below {name}, which stays "
         "level: pack it where studs stand."
@@ -85,15 +91,8 @@ def gap_sentences(site: Site, wall: WallGround) -> Iterator[str]:
 
 def wall_findings(site: Site) -> Iterator[str]:
     """What hangs, strikes or stands open at the end walls."""
-    form = lengths_of(site.frame)
     for wall in site.walls:
-        lying = [one for one in wall.pieces if one.embedded_mm is None]
-        yield from gap_sentences(site, wall)
-        dig = max((one.dig_mm for one in lying), default=0.0)
-        if form.rounded_mm(dig) > 0:
-            yield (
-                f"Dig up to {form.text(dig, unit=True)} for the sill of the {wall.end.value} wall."
-            )
+        yield from sill_sentences(site, wall)
         for door in wall.doors:
             yield from _of_door(site, door)
 
@@ -112,11 +111,5 @@ def wall_assumptions(site: Site) -> Iterator[str]:
 
 
 def _of_door(site: Site, door: DoorGround) -> Iterator[str]:
-    needed, clear = site.frame.design.clearance.leaf_ground, door.clear_mm
     yield from door_sentences(site, door.door)
-    if clear is not None and clear < needed - 0.01:
-        text = lengths_of(site.frame).text(needed, unit=True)
-        yield f"{text} is needed under that leaf. Dig the ground there away, or hang it higher."
-    if door.low_mm > LOW_MM:
-        name = door_name(site.frame.doors, door.door)
-        yield f"Fill the ground up to the {name}, and ramp it for wheels."
+    yield from door_answers(site, door)

@@ -10,6 +10,7 @@ from frame3d import __version__
 from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
+from frame3d.frame.revisions.revision_index import project_record
 from frame3d.schemas import Document
 from frame3d.takeoff.quantities.cost import missing_items, total_cost
 from frame3d.takeoff.quantities.handling import LEAST_LONG, LEAST_TO_RAISE, LONG_MM
@@ -91,7 +92,7 @@ def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict[str, Json]:
     return {
         "schema": Document.TAKEOFF.value,
         "program": f"frame3d {__version__}",
-        "project": takeoff.frame.design.project.model_dump(mode="json"),
+        "project": project_record(takeoff.frame.design),
         "units": {
             "text": takeoff.frame.design.output.units.value,
             "numbers": "mm, kg, m2, as their names say",

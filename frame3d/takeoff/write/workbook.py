@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from frame3d.design.tables.whole_design import SheetStandard
 from frame3d.frame.describe.as_built import titled
 from frame3d.frame.describe.wording import CAUTIONS
+from frame3d.frame.revisions.words import with_revision
 from frame3d.takeoff.take_off import Takeoff
 from frame3d.takeoff.write.records import assumptions, figures
 from frame3d.units import UnitSystem
@@ -55,7 +56,7 @@ def write_workbook(path: Path, takeoff: Takeoff, tables: Sequence[DataTable], un
     # Into memory: the library has an error of its own for a file that cannot be written.
     content = io.BytesIO()
     book = Workbook(content, {"in_memory": True})
-    book.set_properties({"title": f"{titled(takeoff.frame)}: take-off", "created": CREATED})
+    book.set_properties({"title": f"{_name(takeoff)}: take-off", "created": CREATED})
     formats = _Formats(book, units)
     by_key = {table.key: table for table in tables}
     _notes(book, formats, takeoff)
@@ -64,7 +65,7 @@ def write_workbook(path: Path, takeoff: Takeoff, tables: Sequence[DataTable], un
         _set_up_page(sheet, takeoff, table.title)
         sheet.repeat_rows(HEAD_ROW)
         sheet.freeze_panes(FIRST_ROW, 1)
-        _table(sheet, formats, table, by_key, units, titled(takeoff.frame))
+        _table(sheet, formats, table, by_key, units, _name(takeoff))
     book.close()
     path.write_bytes(content.getvalue())
 
@@ -106,13 +107,17 @@ class _Formats:
         return self._made[key]
 
 
+def _name(takeoff: Takeoff) -> str:
+    return with_revision(takeoff.frame, titled(takeoff.frame))
+
+
 def _set_up_page(sheet: Worksheet, takeoff: Takeoff, title: str) -> None:
     sheet.set_landscape()
     sheet.set_paper(_PAPER[takeoff.frame.design.output.sheets])
     sheet.set_margins(left=0.5, right=0.5, top=0.5, bottom=0.7)
     sheet.fit_to_pages(1, 0)
     # An ampersand begins a code in a footer.
-    name = titled(takeoff.frame).replace("&", "&&")
+    name = _name(takeoff).replace("&", "&&")
     sheet.set_footer(f"&L{name}&C{title}&RPage &P of &N")
 
 
@@ -227,7 +232,7 @@ def _notes(book: Workbook, formats: _Formats, takeoff: Takeoff) -> None:
     _set_up_page(sheet, takeoff, "Notes")
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 100)
-    sheet.write_string(0, 0, f"{titled(takeoff.frame)}: take-off", formats.title)
+    sheet.write_string(0, 0, f"{_name(takeoff)}: take-off", formats.title)
     rows = [("", name, text) for name, text in figures(takeoff)]
     rows += [("Read before ordering", "", text) for text in takeoff.told]
     rows += [("Assumptions", "", text) for text in assumptions(takeoff)]

@@ -18,6 +18,7 @@ from frame3d.checks.report import (
     report_of,
     report_text,
     room_tables,
+    status_of,
 )
 
 RULE = Rule(name="a-rule", severity=Severity.ERROR, meaning="It looks.", source="a book, p. 1")
@@ -132,3 +133,17 @@ def test_tables_for_the_screen_hold_every_row():
     for title, header, rows in tables:
         assert title and rows
         assert {len(row) for row in rows} == {len(header)}
+
+
+@pytest.mark.parametrize(
+    ("where", "message", "told"),
+    [
+        ("SC2: hoop 1, left", "It holds nothing.", "SC2 holds nothing (hoop 1, left)."),
+        ("front door", "It faces the wind.", "Front door faces the wind."),
+        ("hoop 3", "A brace leans.", "A brace leans (hoop 3)."),
+    ],
+)
+def test_a_sentence_alone_names_what_it_is_about(where: str, message: str, told: str) -> None:
+    """In the table of findings the place stands before the words; guide and cover have no table."""
+    status = status_of([Finding(rule=RULE, where=where, message=message, advice="Look.")])
+    assert status.errors == (told,)
