@@ -94,7 +94,9 @@ def build(
     """Make everything for a design: model, drawings, take-off, guide, view and summary."""
     with faults_told():
         from frame3d.examples import example_paths
+        from frame3d.processes import tidy_seldom
 
+        tidy_seldom()
         paths = list(designs or example_paths().values())
         if since is not None and len(paths) != 1:
             raise usage_fault("--since is for one design; name one design")

@@ -19,7 +19,6 @@ from frame3d.errors import (
     OutputError,
     machine_reason,
 )
-from frame3d.processes import tidy_seldom
 
 if TYPE_CHECKING:
     from frame3d.design.tables.whole_design import Design
@@ -36,7 +35,6 @@ def faults_told() -> Iterator[None]:
 
     From here on memory is tidied, which while all was loaded would have found nothing.
     """
-    tidy_seldom()
     gc.enable()
     try:
         yield
