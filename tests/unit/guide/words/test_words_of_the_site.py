@@ -1,4 +1,4 @@
-"""What the survey of the site found, and the guide that is worked by: nothing is told by one alone."""
+"""What the survey of the site found is in the guide too, which the work is done by."""
 
 from __future__ import annotations
 
