@@ -22,7 +22,7 @@ from types import TracebackType
 from typing import BinaryIO, TypeVar
 
 from frame3d.errors import Frame3dError, OutputError, present
-from frame3d.processes import FOLDER, command, environment
+from frame3d.processes import FOLDER, command, environment, tidy_seldom
 
 Made = TypeVar("Made")
 Tell = Callable[[str, int, int], None]
@@ -200,6 +200,7 @@ class SideBySide:
 def main() -> None:
     """Do what is asked for until nobody asks any more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    tidy_seldom()
     # Libraries write to standard output when they like; that must not get among the answers.
     told = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)

@@ -19,8 +19,11 @@ PHONE, DESK = (390, 844), (1280, 900)
 """Sizes of the window, CSS pixels: an upright phone and a builder."""
 LEVELS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa")
 """Rules that axe-core calls A or AA of WCAG 2.0 to 2.2."""
+COLOURS = ("color-contrast", "link-in-text-block")
+"""Rules of these that look at colours: all that a page can break in the dark and not in the light,
+half the time of judging."""
 _JUDGED = """async (levels) => {
-  const found = await axe.run(document, { runOnly: { type: "tag", values: levels } });
+  const found = await axe.run(document, { runOnly: levels, resultTypes: ["violations"] });
   return { passes: found.passes.length, violations: found.violations.map(({ id, help, nodes }) =>
     ({ id, help, targets: nodes.map(({ target }) => target) })) };
 }"""
@@ -84,7 +87,10 @@ def browser_page(
 
 
 def violations(page: Page, levels: tuple[str, ...] = LEVELS) -> list[Violation]:
-    """What axe-core finds against the page as it stands; what it could not judge is left out."""
+    """What axe-core finds against the page as it stands; what it could not judge is left out.
+
+    ``levels`` are tags of rules, or rules by name.
+    """
     page.evaluate(_axe_source())
     found = page.evaluate(_JUDGED, list(levels))
     assert found["passes"], "axe-core has judged nothing"
@@ -111,6 +117,6 @@ def _axe_source() -> str:
 
 
 __all__ = [
-    "DESK", "LEVELS", "PHONE", "Violation", "browser_page", "chromium", "violations",
+    "COLOURS", "DESK", "LEVELS", "PHONE", "Violation", "browser_page", "chromium", "violations",
     "wider_than_window",
 ]  # fmt: skip

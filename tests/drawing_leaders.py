@@ -69,11 +69,14 @@ def _through_texts(page, leaders) -> Iterator[Told]:
 
 
 def _through_rows(page, leaders) -> Iterator[Told]:
-    """Between two figures of one row, which are read together."""
+    """Between two figures of one row, which are read together.
+
+    Two equal ones stand on both sides of what they run from, and so in two rows.
+    """
     figures = [text for text in page.texts if text.layer == "dimensions"]
     gaps, names = [], []
     for one, two in itertools.combinations(figures, 2):
-        if abs(one.angle_deg - two.angle_deg) > 0.1:
+        if abs(one.angle_deg - two.angle_deg) > 0.1 or one.text == two.text:
             continue
         gap = _between(one, two)
         if gap is not None:
@@ -173,6 +176,16 @@ def _reach(start: Point, hit) -> float:
     )
 
 
+def _zigzags(fine, axis, level, gap) -> bool:
+    """Whether a line leaves the first half slantwise for the other; sides of washers don't."""
+    for line in fine:
+        for here, there in (line.coords, line.coords[::-1]):
+            starts = abs(here[axis] - gap[0]) < 0.01 and abs(here[1 - axis] - level) < 0.01
+            if starts and gap[0] + 0.05 < there[axis] < gap[1]:
+                return True
+    return False
+
+
 def _breaks(page) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
     """Ends of each break line without its overhang: two level or upright halves with a zigzag."""
     fine = [
@@ -191,6 +204,8 @@ def _breaks(page) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
         for one, two in itertools.pairwise(sorted(halves)):
             gap, same = two[0] - one[1], abs((one[1] - one[0]) - (two[1] - two[0])) < 0.02
             low, high = one[0] + _OVERHANG_MM, two[1] - _OVERHANG_MM
-            if same and 0.1 < gap < _MOST_ZIG_MM and high - low > _LEAST_BREAK_MM:
+            if not (same and 0.1 < gap < _MOST_ZIG_MM and high - low > _LEAST_BREAK_MM):
+                continue
+            if _zigzags(fine, axis, level, (one[1], two[0])):
                 ends = (low, level), (high, level)
                 yield ends if axis == 0 else tuple(end[::-1] for end in ends)

@@ -19,6 +19,7 @@ from frame3d.errors import (
     OutputError,
     machine_reason,
 )
+from frame3d.processes import tidy_seldom
 
 if TYPE_CHECKING:
     from frame3d.design.tables.whole_design import Design
@@ -35,6 +36,7 @@ def faults_told() -> Iterator[None]:
 
     From here on memory is tidied, which while all was loaded would have found nothing.
     """
+    tidy_seldom()
     gc.enable()
     try:
         yield

@@ -8,12 +8,14 @@ continuous line and named (from memory). Naming the sheet too is common practice
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import shapely
 from shapely import LineString
 from shapely import Point as Spot
+from shapely.geometry.base import BaseGeometry
 
 from frame3d.sheets.annotation.annotations import CallOut, View
 from frame3d.sheets.primitives.lettering import TEXT_MM, text_width_mm
@@ -34,6 +36,10 @@ _LARGER_MM = (0.7, 1.5, 2.5, 3.5, 4.5)
 _DOT_MM = 0.5
 _TRIED = 2
 """Circles for which a place for the words is looked for."""
+_ROW_MM = 8.0
+"""Running figures nearer to each other than this are read as one row."""
+_PARTED = 100
+"""What it counts, in lines that are crossed, to part a row of figures."""
 _FEW = 1
 """Lines that a call-out's own may cross before places farther away are looked at."""
 _BEYOND_MM = (0.0, 8.0)
@@ -88,6 +94,7 @@ class _Ground:
             if isinstance(item, RunningDimension)
         ]
         self.taken = Occupied([*primitives, *running], scale, _CLEAR_MM)
+        self.rows = rows_of_figures(primitives, scale)
         self.lines: list[LineString] = []
         """Of the call-outs placed so far."""
 
@@ -141,6 +148,7 @@ class _Ground:
         if not len(left):
             return None
         crossed = np.maximum(self.taken.each_lines_hit(ways), _FEW)
+        crossed += _PARTED * shapely.intersects(ways, self.rows)
         best = left[np.argmin(crossed)]
         start, end = ((float(p[best, 0]), float(p[best, 1])) for p in (starts, ends))
         side = 1 if out[best, 0] > 0 else -1
@@ -161,6 +169,21 @@ class _Ground:
         if self.lines:
             clear &= ~shapely.intersects(grounds, shapely.union_all(self.lines))
         return clear
+
+
+def rows_of_figures(primitives: Iterable[Primitive], scale: int) -> BaseGeometry:
+    """The ground of the rows that running figures make, with what is between them.
+
+    Between two equal figures lies what they run from: there one row ends and another begins.
+    """
+    running = [item for item in primitives if isinstance(item, RunningDimension)]
+    boxes = text_boxes(running, scale)
+    near = [
+        (a, b) for (one, a), (two, b) in itertools.pairwise(zip(running, boxes, strict=True))
+        if one.text_angle_rad == two.text_angle_rad and one.text != two.text
+        and a.distance(b) < _ROW_MM * scale
+    ]  # fmt: skip
+    return shapely.union_all([shapely.union(a, b).convex_hull for a, b in near])
 
 
 def _words(ends: np.ndarray, sides: np.ndarray, text: str, scale: int) -> np.ndarray:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 from shapely import LineString
@@ -34,12 +34,16 @@ _AWAY_MM, _BETWEEN_MM, _SHELF_MM = 7.0, 3.0, 2.0
 """From the view to the column, between notes, and from a line to its words; paper mm."""
 _DOT_MM = 0.5
 _STEP_MM = LINE_STEP * TEXT_MM
-_SHIFTS_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0)
+_SHIFTS_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0, 27.0, -27.0,
+              35.0, -35.0)  # fmt: skip
 """By how much a column may stand higher than it would by itself."""
 _OFF_MM = 0.4
 """From a line to figures beside it."""
 DOT_CLEAR_MM = 1.5
 """Round a dot, in which no figure stands."""
+
+_Led = tuple[float, list[Note], list[float]]
+"""Faults of a column, its notes from below, and their middles."""
 
 
 def place_notes(view: View, scale: int, primitives: Sequence[Primitive]) -> list[Primitive]:
@@ -55,36 +59,56 @@ def place_notes(view: View, scale: int, primitives: Sequence[Primitive]) -> list
 def _column(
     notes: list[Note], edge: ViewEdge, scale: int, primitives: Sequence[Primitive]
 ) -> list[Primitive]:
+    """The column with the fewest faults: of the notes as given, or with another point of one."""
     left, bottom, right, top = extent(primitives, scale)
     side = 1 if edge is ViewEdge.RIGHT else -1
     x = (right if side > 0 else left) + side * _AWAY_MM * scale
-    lines = {note: wrapped(note.text, _WIDTH_MM, TEXT_MM) for note in notes}
+    taken = Occupied(primitives, scale, _OFF_MM)
+    best: _Led = (math.inf, [], [])
+    for chosen in _choices(notes):
+        order, places = _ordered(chosen, x, scale, (bottom, top))
+        led = _off_figures(order, places, x - side * _SHELF_MM * scale, scale, taken)
+        best = min(best, led, key=lambda one: one[0])
+        if not best[0]:
+            break
+    made: list[Primitive] = []
+    for note, v in zip(*best[1:], strict=True):
+        made += _written(note, _lines(note), (x, v), side, scale)
+    return made
+
+
+def _choices(notes: Sequence[Note]) -> Iterator[list[Note]]:
+    """The notes as given, then with another point of one of them in place of its own."""
+    yield list(notes)
+    for i, note in enumerate(notes):
+        for at in note.others:
+            others = (note.at, *(one for one in note.others if one is not at))
+            yield [*notes[:i], replace(note, at=at, others=others), *notes[i + 1 :]]
+
+
+def _ordered(
+    notes: Sequence[Note], x: float, scale: int, span: tuple[float, float]
+) -> tuple[list[Note], list[float]]:
+    """The notes from below, so that as few of their lines cross as may be, and their middles."""
     order = sorted(notes, key=lambda note: (note.at[1], note.at[0]))
     for _ in range(len(order)):
-        places = _places(order, lines, scale, (bottom, top))
-        crossing = _first_crossing(order, places, x)
+        crossing = _first_crossing(order, _places(order, scale, span), x)
         if crossing is None:
             break
         i, j = crossing
         order[i], order[j] = order[j], order[i]
-    places = _places(order, lines, scale, (bottom, top))
-    led, places = _off_figures(order, places, x - side * _SHELF_MM * scale, scale, primitives)
-    made: list[Primitive] = []
-    for note, v in zip(led, places, strict=True):
-        made += _written(note, wrapped(note.text, _WIDTH_MM, TEXT_MM), (x, v), side, scale)
-    return made
+    return order, _places(order, scale, span)
+
+
+def _lines(note: Note) -> list[str]:
+    return wrapped(note.text, _WIDTH_MM, TEXT_MM)
 
 
 def _off_figures(
-    order: Sequence[Note],
-    places: Sequence[float],
-    start: float,
-    scale: int,
-    primitives: Sequence[Primitive],
-) -> tuple[list[Note], list[float]]:
-    """The notes with the points that their lines end on, and their middles, moved if need be."""
-    taken = Occupied(primitives, scale, _OFF_MM)
-    best: tuple[float, list[Note], list[float]] = (math.inf, [], [])
+    order: Sequence[Note], places: Sequence[float], start: float, scale: int, taken: Occupied
+) -> _Led:
+    """The column moved, and with such points of the notes, that their lines keep off figures."""
+    best: _Led = (math.inf, [], [])
     for shift in _SHIFTS_MM:
         moved = [place + shift * scale for place in places]
         led = [_led(note, (start, v), scale, taken) for note, v in zip(order, moved, strict=True)]
@@ -95,7 +119,7 @@ def _off_figures(
             best = faults, notes, moved
         if not faults:
             break
-    return best[1], best[2]
+    return best
 
 
 def _led(note: Note, start: Point, scale: int, taken: Occupied) -> tuple[int, Note]:
@@ -109,11 +133,9 @@ def _led(note: Note, start: Point, scale: int, taken: Occupied) -> tuple[int, No
     return faults, found
 
 
-def _places(
-    order: Sequence[Note], lines: dict[Note, list[str]], scale: int, span: tuple[float, float]
-) -> list[float]:
+def _places(order: Sequence[Note], scale: int, span: tuple[float, float]) -> list[float]:
     """Middles of the notes, from below, near to the heights of what they speak of."""
-    sizes = [len(lines[note]) * _STEP_MM for note in order]
+    sizes = [len(_lines(note)) * _STEP_MM for note in order]
     wanted = sorted(note.at[1] / scale for note in order)
     places = spread(wanted, sizes, _BETWEEN_MM)
     low, high = (value / scale for value in span)

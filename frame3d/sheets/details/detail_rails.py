@@ -153,7 +153,7 @@ def brace_detail(site: DetailContext) -> Detail | None:
     centre, held = (projection.flat(m.placement.origin) for m in (half, other))
     middle = ((centre[0] + held[0]) / 2, (centre[1] + held[1]) / 2)
     window = (middle[0] - 120.0, middle[1] - 85.0, middle[0] + 120.0, middle[1] + 85.0)
-    hoops = [m for m in site.frame.of(Role.HOOP, Role.SOCKET) if m.spot.hoop == half.spot.hoop]
+    hoops = [m for m in joint.members if m.role in (Role.HOOP, Role.SOCKET)]
     annotations: list[Annotation] = [
         Aligned(first=centre, second=held),
         Note(text=f"Brace {site.name(brace)}", at=_along_brace(brace, projection, window)),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 
+import shapely
 from msgspec import Struct
 from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
@@ -40,8 +41,9 @@ def without_slivers(
 ) -> tuple[tuple[Shown, ...], Window]:
     """What shows in a window about as large as ``window``, and that window.
 
-    Edges that leave a sliver of a part are moved out until enough of it shows, and edges in a
-    hole until the part is seen to go on. What cannot be shown so is left out.
+    Edges that leave a sliver of a part are moved out until enough of it shows, those just before
+    its end until that shows, and those in a hole or just past the end of what lies on the part
+    until it is seen to go on. What cannot be shown so is left out.
 
     Parameters
     ----------
@@ -53,6 +55,8 @@ def without_slivers(
     for _ in range(_ROUNDS):
         slivers = list(filter(None, (_sliver(i, one, window) for i, one in enumerate(shown))))
         slivers += [hole for i, one in enumerate(shown) for hole in _holes(i, one, window)]
+        slivers += [over for i, one in enumerate(shown) for over in _just_over(i, one, window)]
+        slivers += [end for i, one in enumerate(shown) for end in _near_ends(i, one, shown, window)]
         near = [sliver for sliver in slivers if sliver.lacking_mm <= _MOST_MM]
         if not near:
             break
@@ -88,7 +92,9 @@ def _sliver(number: int, one: Shown, window: Window) -> _Sliver | None:
         if contacts[side] < 1.0:
             continue
         along = contacts[side] > _ALONG * breadth
-        depth = _depth(piece, side) if along else min(_narrow(piece), _depth(piece, side))
+        # An end that is cut aslant shows the mean of its depths.
+        shows = min(_depth(piece, side), piece.area / contacts[side])
+        depth = _depth(piece, side) if along else min(_narrow(piece), shows)
         if depth < (_WHOLE_SHARE if along else _LEAST_SHARE) * breadth:
             return _Sliver(number, side, breadth - depth + _MARGIN_MM)
     return None
@@ -110,6 +116,45 @@ def _holes(number: int, one: Shown, window: Window) -> Iterator[_Sliver]:
             width = high_y - low_y if side in (0, 2) else high_x - low_x
             if width > _WHOLE_SHARE * across and hole.intersects(near):
                 yield _Sliver(number, side, _past(hole.bounds, side, window) + least + _MARGIN_MM)
+
+
+def _just_over(number: int, one: Shown, window: Window) -> Iterator[_Sliver]:
+    """Edges that cut a little off the end of a part."""
+    if one.member.part.is_bought:
+        return
+    area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
+    least = _LEAST_SHARE * _breadth(one, area)
+    for side, line in enumerate(_sides(window)):
+        over = _past(area.bounds, side, window)
+        if 0.0 < over < least and area.intersects(line):
+            yield _Sliver(number, side, over + _MARGIN_MM)
+
+
+def _near_ends(
+    number: int, one: Shown, shown: Sequence[Shown], window: Window
+) -> Iterator[_Sliver]:
+    """Edges just past the end of what lies on a part, which would seem to end there itself."""
+    area = max((shape.area for shape in one.shapes), key=lambda found: found.area)
+    for side, line in enumerate(_sides(window)):
+        contact = area.intersection(line)
+        across = contact.length
+        if across < _LEAST_MM:
+            continue
+        least = _LEAST_SHARE * across
+        strip = contact.buffer(least, cap_style="flat").intersection(box(*window))
+        for other in shown:
+            covered = _outline_of(other).intersection(strip) if other is not one else None
+            if covered is None or covered.is_empty:
+                continue
+            off = covered.distance(line)
+            low_x, low_y, high_x, high_y = covered.bounds
+            width = high_y - low_y if side in (0, 2) else high_x - low_x
+            if off > _LEAST_MM / 10 and width > _LEAST_SHARE * across:
+                yield _Sliver(number, side, least - off + _MARGIN_MM)
+
+
+def _outline_of(one: Shown) -> BaseGeometry:
+    return shapely.union_all([shape.area for shape in one.shapes])
 
 
 def _past(bounds: Window, side: int, window: Window) -> float:

@@ -8,6 +8,7 @@ from typing import TypeGuard
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from frame3d.frame.describe.wording import describe, sold_text
 from frame3d.frame.model.joints import Joint
@@ -168,28 +169,41 @@ def detail(
         plane=plane,
         window=window,
         shown=shown,
-        annotations=tuple(annotations),
+        annotations=tuple(filter(None, (_seen(one, window) for one in annotations))),
         ground=ground,
         largest=largest,
     )
 
 
+def _seen(one: Annotation, window: Window) -> Annotation | None:
+    """A note with the points that the window shows, None where it shows none; all else as it is."""
+    if not isinstance(one, Note):
+        return one
+    left, bottom, right, top = window
+    points = [(u, v) for u, v in (one.at, *one.others) if left <= u <= right and bottom <= v <= top]
+    return replace(one, at=points[0], others=tuple(points[1:])) if points else None
+
+
 def bolt_note(
     site: DetailContext, members: Iterable[Member], plane: Plane, edge: ViewEdge
 ) -> list[Note]:
-    """One note for each kind of bolt or screw, at the first of them."""
+    """One note for each kind of bolt or screw, at the first of them or, off figures, at another."""
     groups: dict[str, list[Member[Bolt | Screw]]] = {}
     for member in members:
         if _has_shank(member):
             groups.setdefault(member.mark, []).append(member)
     notes = []
     for group in groups.values():
-        first = min(group, key=lambda m: plane.projection.flat(m.placement.origin))
-        length = 0.5 * first.part.length_mm
-        at = plane.projection.flat(first.placement.point((0.0, 0.0, length)))
+        group.sort(key=lambda m: plane.projection.flat(m.placement.origin))
+        first = group[0]
+        at, *others = (
+            plane.projection.flat(m.placement.point((0.0, 0.0, 0.5 * m.part.length_mm)))
+            for m in group
+        )
         count = f"{len(group)} x " if len(group) > 1 else ""
         said = f"{count}{describe(first.part, site.lengths)}{_fittings(site.frame, first)}"
-        notes.append(Note(text=f"{said[0].upper()}{said[1:]}", at=at, edge=edge))
+        text = f"{said[0].upper()}{said[1:]}"
+        notes.append(Note(text=text, at=at, edge=edge, others=tuple(others)))
     return notes
 
 

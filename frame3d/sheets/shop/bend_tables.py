@@ -14,6 +14,7 @@ from frame3d.catalog.sections import TubeSection
 from frame3d.design.tables.purchase import Bender
 from frame3d.design.tables.whole_design import Design
 from frame3d.frame.describe.cut_lengths import grips_mm
+from frame3d.frame.describe.wording import fine_lengths
 from frame3d.frame.joining.swaging import reduction, reduction_trouble
 from frame3d.frame.model.end_forms import Flat, Swage
 from frame3d.frame.model.parts import Tube
@@ -184,14 +185,19 @@ def arc_table(tube: Tube, lengths: LengthFormat) -> Table:
                 LengthCell(gauge),
                 LengthCell(rise_mm(one.radius_mm - half, gauge), fine=True),
             )
+        # Finer where a tape shows none: the tip of such a short arc is still off. Where that tells
+        # none either, the bend is by its angle alone.
+        fine = one.sagitta_mm < lengths.step_mm
+        sagitta: Cell = LengthCell(one.sagitta_mm, reference=True, fine=fine)
+        if not fine_lengths(lengths).rounded_mm(one.sagitta_mm):
+            sagitta = "-"
         rows.append(
             (
                 str(number),
                 LengthCell(one.radius_mm - half, reference=True),
                 LengthCell(one.radius_mm + half, reference=True),
                 LengthCell(one.chord_mm, reference=True),
-                # Finer where a tape shows none: the tip of such a short arc is still off.
-                LengthCell(one.sagitta_mm, reference=True, fine=one.sagitta_mm < lengths.step_mm),
+                sagitta,
                 *rise,
             )
         )

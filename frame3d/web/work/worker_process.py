@@ -13,8 +13,10 @@ import os
 import sys
 from typing import BinaryIO
 
+from frame3d.design.reading.reader import design_from_text
+from frame3d.examples import example_paths
 from frame3d.web.work.messages import HEAD, PROGRESS, Message, said
-from frame3d.web.work.read_designs import forget_old
+from frame3d.web.work.read_designs import NAME, forget_old
 from frame3d.web.work.tasks import TASKS
 
 _LIGHT, _COLLECT_AFTER = ("lay", "find"), 16
@@ -31,6 +33,8 @@ def main() -> None:
     # Libraries write to standard output when they like; that must not get among the answers.
     answered = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
+    # The first design that is read waits for the models to be built: not that of a user.
+    design_from_text(next(iter(example_paths().values())).read_text("utf-8"), NAME)
     gc.collect()
     gc.freeze()
     # Collecting garbage takes a third of the time of laying out. It can wait for the answer, and

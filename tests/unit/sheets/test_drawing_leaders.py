@@ -126,6 +126,52 @@ SHORT = {
 }  # fmt: skip
 """Its boards once seemed to end in the hole at the edge of the window of their joint."""
 
+PLATES = {
+    "output": {"units": "imperial", "sheets": "iso"},
+    "profile": {"style": "gothic", "width": "5983 mm", "leg_height": "648 mm",
+                "ridge_height": "2538 mm", "eave_radius": "902 mm", "ridge_slope": "18 deg"},
+    "bays": {"count": 3, "spacing": "1111 mm"},
+    "hoop": {"tube": "NPS 1 STD", "pieces": 2, "ridge_joint": "plates", "smallest_bend": 5.0,
+             "ridge_overlap": "146 mm"},
+    "socket": {"tube": "2 in x 11 ga BWG", "length": "1030 mm", "exposed": "337 mm",
+               "upper_hole": "84 mm", "lower_hole": "125 mm", "insertion": "305 mm"},
+    "brace": [{"from_hoop": 1, "to_hoop": 4, "from_height": "896 mm", "to_height": "1198 mm",
+               "corners": ["back left", "back right"],
+               "tube": {"outside": "31.8 mm", "wall": "2.9 mm"}, "overhang": "282 mm"}],
+}  # fmt: skip
+"""Its ridge plates once ended just past the window, and a socket far off stood over the clamp."""
+DEEP = {
+    "output": {"units": "imperial"},
+    "profile": {"style": "gothic", "width": "8583 mm", "leg_height": "813 mm",
+                "ridge_height": "3605 mm", "eave_radius": "1586 mm", "ridge_slope": "19 deg"},
+    "bays": {"count": 2, "spacing": "1464 mm"},
+    "hoop": {"tube": "2 in x 13 ga BWG", "pieces": 4, "splice": "swage",
+             "splice_fastener": "screws", "ridge_joint": "sleeve",
+             "ridge_tube": "2.375 in x 10 ga BWG", "smallest_bend": 5.0,
+             "ridge_bend_radius": "470 mm"},
+    "socket": {"tube": "NPS 2 STD", "length": "1429 mm", "exposed": "306 mm",
+               "upper_hole": "157 mm", "lower_hole": "266 mm", "insertion": "399 mm"},
+}  # fmt: skip
+"""The leg of its hoop once ended so near the break of the socket that the socket seemed to."""
+FLAT = {
+    "output": {"units": "metric"},
+    "profile": {"style": "gothic", "measured": "outside", "width": "3688 mm",
+                "ridge_height": "2371 mm", "leg_height": "2179 mm"},
+    "bays": {"count": 3, "spacing": "629 mm"},
+    "hoop": {"tube": "42 x 2 mm", "pieces": 4, "splice": "swage", "splice_fastener": "screws",
+             "ridge_joint": "sleeve", "ridge_tube": "50 x 3 mm", "smallest_bend": 3.0,
+             "ridge_bend_radius": "224 mm"},
+    "socket": {"tube": "50 x 3 mm"},
+    "rail": [{"tube": "32 x 2 mm", "fixing": "bolted", "at": "sides", "face": "inside",
+              "fraction": 0.219},
+             {"tube": "32 x 2 mm", "fixing": "clamped", "at": "sides", "face": "inside",
+              "fraction": 0.79},
+             {"tube": "32 x 2 mm", "fixing": "bolted", "at": "ridge"}],
+}  # fmt: skip
+"""Notes of its ridge joint once pointed at bolts of rails far outside of the picture."""
+MAPPINGS = {"low": LOW, "steep": STEEP, "hip": HIP, "short": SHORT, "plates": PLATES, "deep": DEEP,
+            "flat": FLAT}  # fmt: skip
+
 
 def judged(mapping: dict) -> list[Finding]:
     """What the judge's rules of this module find on the sheets of details alone."""
@@ -138,9 +184,9 @@ def judged(mapping: dict) -> list[Finding]:
     return [Finding(*told) for page in pages_of(doc) for told in bad_leaders(page)]
 
 
-@pytest.mark.parametrize("mapping", [LOW, STEEP, HIP, SHORT], ids=["low", "steep", "hip", "short"])
-def test_details_keep_leaders_off_figures_and_show_no_slivers(mapping):
-    assert judged(mapping) == []
+@pytest.mark.parametrize("name", MAPPINGS)
+def test_details_keep_leaders_off_figures_and_show_no_slivers(name):
+    assert judged(MAPPINGS[name]) == []
 
 
 def test_a_rail_cut_to_a_sliver(monkeypatch):
@@ -151,9 +197,10 @@ def test_a_rail_cut_to_a_sliver(monkeypatch):
     assert {finding.rule for finding in judged(LOW)} == {"sliver"}
 
 
-def test_notes_of_a_detail_point_into_it():
+@pytest.mark.parametrize("mapping", [STEEP, FLAT], ids=["steep", "flat"])
+def test_notes_of_a_detail_point_into_it(mapping):
     """The hoop's note of a steep ridge joint once pointed past the edge."""
-    frame = lay_out(design_from_mapping(STEEP))
+    frame = lay_out(design_from_mapping(mapping))
     found = details_of(details.DetailContext(frame=frame, lengths=builder_for(frame).lengths))
     assert found
     for one in found:

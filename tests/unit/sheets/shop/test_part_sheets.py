@@ -26,7 +26,7 @@ from frame3d.sheets.primitives.primitives import (
     RunningDimension,
     Stroke,
 )
-from frame3d.sheets.shop.bend_tables import bend_stops_mm, letters
+from frame3d.sheets.shop.bend_tables import arc_table, bend_stops_mm, letters
 from frame3d.sheets.shop.hoop_assembly import hoop_kinds, hoop_sheet
 from frame3d.sheets.shop.rail_key import rail_key, rail_lines
 from frame3d.sheets.shop.straight_tubes import drawn_table, is_plain
@@ -276,3 +276,12 @@ def test_nothing_on_the_sheets_of_the_examples_is_crowded(name: str) -> None:
     assert builder.findings == []
     assert {draft.kind for draft in builder.drafts} == {"Part drawing", "Assembly drawing"}
     assert all(view.problems == () for _, view in views_of(builder))
+
+
+def test_an_arc_whose_sagitta_no_figure_shows_is_told_by_its_angle():
+    """s = R (1 - cos(a/2)): 224 mm turned 1.5 deg rise 0.02 mm; turned 30 deg 7.6 mm."""
+    for degrees, told in ((1.5, "-"), (30.0, 224 * (1 - math.cos(math.radians(15))))):
+        bend = Arc(224.0, math.radians(degrees))
+        tube = Tube(section=SECTION, axis=PlanePath((Line(200.0), bend, Line(200.0))))
+        [row] = arc_table(tube, METRIC).rows
+        assert row[4] == told if isinstance(told, str) else row[4].mm == pytest.approx(told)
