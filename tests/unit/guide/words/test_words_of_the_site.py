@@ -1,4 +1,4 @@
-"""What the survey of the site found is in the guide too, which the work is done by."""
+"""The site survey and the guide that is worked by: neither tells what the other does not."""
 
 from __future__ import annotations
 
