@@ -6,6 +6,7 @@ The same frame gives the same report: no dates, no paths.
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Sequence
 from typing import NotRequired, TypedDict
@@ -167,10 +168,10 @@ def status_of(
 def _sentence(message: str, where: Sequence[str]) -> str:
     """Errors in the same words as one sentence: the fact, the first place, how many more."""
     more = f", and {len(where) - 1} more like it" if len(where) > 1 else ""
-    subject, _, at = where[0].partition(": ")
+    subject, *at = re.split(": |, ", where[0], maxsplit=1)
     if message.startswith("It ") and subject:
         # In a table the place stands before the words; here they begin with what it is.
-        message, where = f"{subject[0].upper()}{subject[1:]}{message[2:]}", [at]
+        message, where = f"{subject[0].upper()}{subject[1:]}{message[2:]}", at or [""]
     place = ", ".join(filter(None, [where[0], more.removeprefix(", ")]))
     return f"{message} ({place})." if place else f"{message}."
 

@@ -125,12 +125,22 @@ def _told(takeoff: Takeoff, lines: Sequence[OrderLine]) -> tuple[str, ...]:
         )
     if any(not line.grade for line in lines):
         told.append("Where no grade is given, say which you offer.")
+    drawn = [f"line {line.number}: {_marked(line)}" for line in lines if line.marks]
+    if drawn:
+        told.append(
+            f"Made by the drawings that go with this request: {'; '.join(drawn)}. Ask for them if "
+            "they are not with it."
+        )
     if is_cut:
         told.append(
             "Bars and boards in the lengths given: they are cut to a plan. Say it where you stock "
             "others."
         )
     return tuple(told)
+
+
+def _marked(line: OrderLine) -> str:
+    return ", ".join(f"{count} × {mark}" for mark, count in line.marks)
 
 
 def _day(date: str) -> str:

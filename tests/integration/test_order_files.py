@@ -36,7 +36,7 @@ from frame3d.takeoff.quantities.prices import COLUMNS, read_prices
 from frame3d.takeoff.quotes.mix import mixes_of
 from frame3d.takeoff.quotes.order_lines import order_lines
 from frame3d.takeoff.quotes.price_lists import read_price_lists
-from frame3d.takeoff.take_off import Takeoff
+from frame3d.takeoff.take_off import Takeoff, take_off
 from frame3d.takeoff.write.quote_tables import quote_tables
 from frame3d.takeoff.write.workbook import FIRST_ROW, HEAD_ROW
 
@@ -474,3 +474,22 @@ def test_a_spreadsheet_works_out_bills_and_hours_anew(made, tmp_path: Path) -> N
 
 def unique(lines) -> list:
     return list({line.item: line for line in lines}.values())
+
+
+def test_a_line_of_plates_of_several_shapes_says_how_many_of_each(tmp_path: Path) -> None:
+    """A truss on plates has four shapes of gusset plate that go by one name."""
+    frame = lay_out(design_from_mapping({
+        "output": {"units": "metric"},
+        "profile": {"style": "gothic", "width": "8 m"},
+        "bays": {"count": 3, "spacing": "1.5 m"},
+        "rail": [{"at": "ridge"}],
+        "tie": [{"height": "2.6 m", "joint": "plates", "post": "king post", "webs": 2}],
+    }))  # fmt: skip
+    build_order(take_off(frame), tmp_path)
+    plates = {group.mark: group.count for group in frame.parts() if isinstance(group.part, Plate)}
+    assert len(plates) >= 4
+    reader = pypdf.PdfReader(tmp_path / "request-steel.pdf")
+    paper = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    for told in (paper, (tmp_path / "request-steel.csv").read_text("utf-8")):
+        said = dict((mark, int(count)) for count, mark in re.findall(r"(\d+) × ([A-Z]+\d+)", told))
+        assert said == plates

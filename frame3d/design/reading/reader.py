@@ -151,9 +151,17 @@ def _is_told_of(mapping: Table) -> bool:
     return value != FORMAT or type(value) is not int
 
 
+_PLAN = (
+    "this is the plan of a study, not a design; give it to frame3d study, or give here the design "
+    "that it names"
+)
+
+
 def _faults(error: ValidationError, mapping: Table, lines: Lines) -> list[Fault]:
     from frame3d.design.reading.faults import fault_of
 
+    if "profile" not in mapping and {"study", "vary"} & mapping.keys():
+        return [Fault(where="", message=_PLAN)]
     units = units_of(mapping)
     return [
         fault_of(item, mapping, units, lines, hints=number < _MOST_HINTS)

@@ -31,15 +31,17 @@ CAUTIONS_IN_SHORT = (
 """What of it stays in sight where there is room for two lines; all of it is then one step away."""
 
 
+TIE = "\u00a0"
 _TIED = re.compile(
-    r"(?<=\d) (?=\d+/\d+|(?:mm|m|kg|g|lb|oz|in|ft|deg)\b)|(?<=\d) (?=×)|(?<=×) (?=[A-Z])"
+    r"(?<=\d) (?=\d+/\d+|(?:mm|m|kg|g|lb|oz|in|ft|yd|deg)[²³]?(?!\w)|%)"
+    r"|(?<=\d) (?=×)|(?<=×) (?=[A-Z])"
 )
 """Spaces inside of a size, a mass or a count, at which no line is broken."""
 
 
 def tied(text: str) -> str:
     """``text`` in which a number stays on one line with its fraction and its unit."""
-    return _TIED.sub("\u00a0", text)
+    return _TIED.sub(TIE, text)
 
 
 def lengths_of(frame: Frame) -> LengthFormat:

@@ -153,13 +153,20 @@ class RippedBoard(Board, frozen=True, kw_only=True):
             raise ValueError("a ripped board has square ends, and holes through its thickness")
 
     @property
+    def is_ripped(self) -> bool:
+        """Whether anything is taken off: a gap that is deeper asks for all of the board."""
+        return min(self.left_mm) < snap_mm(self.section.depth_mm)
+
+    @property
     def depths_mm(self) -> tuple[float, float]:
         """What is left at the start and at the end."""
         return self.left_mm
 
     def words(self, say: Say) -> str:
         """Section, what is left of the depth, and holes."""
-        first, second = sorted(map(say, self.left_mm))
+        if not self.is_ripped:
+            return Board.words(self, say)
+        first, second = map(say, sorted(self.left_mm))
         left = first if first == second else f"{first} and {second} at its ends"
         return _with_holes(f"{self.section.name} board ripped to {left}", len(self.holes))
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 
 from frame3d import __version__
+from frame3d.frame.describe.wording import fine_lengths, lengths_of
 from frame3d.frame.model.part_records import Change, PartChange, PartRecord
 from frame3d.frame.revisions.comparison import Comparison
 from frame3d.schemas import Document
+from frame3d.units import LengthFormat
 from frame3d.units.data_tables import Json
 
 HEADS = ("Change", "Old", "New", "Part", "Old qty", "New qty", "What")
@@ -47,25 +49,32 @@ def hardware_rows(found: Comparison) -> list[tuple[str, ...]]:
 def change_rows(found: Comparison) -> list[tuple[str, ...]]:
     """A row for each made part, what is changed first."""
     rows: list[tuple[str, ...]] = []
+    form = lengths_of(found.new)
     for one in _made(found):
         said = one.new or one.old
         rows.append((
             one.change.value,
             one.old.mark if one.old else "",
             one.new.mark if one.new else "",
-            f"{said.role}: {said.description}" if said else "",
+            _named(said) if said else "",
             str(one.old.count) if one.old else "",
             str(one.new.count) if one.new else "",
-            _what(one),
+            _what(one, form),
         ))  # fmt: skip
     return rows
 
 
-def _what(one: PartChange) -> str:
+def _named(part: PartRecord) -> str:
+    """Use and description; some kinds of part begin with the same words as their use."""
+    told = part.description
+    return told if told.startswith(part.role) else f"{part.role}: {told}"
+
+
+def _what(one: PartChange, form: LengthFormat) -> str:
     if one.old is None or one.new is None:
         return ""
     if one.change is Change.CHANGED:
-        return _difference(one.old, one.new)
+        return _difference(one.old, one.new, form)
     said = []
     if one.moved:
         said.append(f"{one.moved} in other places")
@@ -74,12 +83,19 @@ def _what(one: PartChange) -> str:
     return ", ".join(said)
 
 
-def _difference(old: PartRecord, new: PartRecord) -> str:
+def _difference(old: PartRecord, new: PartRecord, form: LengthFormat) -> str:
     if old.description != new.description:
         return f"was {old.description}"
-    if old.length_mm != new.length_mm:
-        return "another length"
-    return "other holes, ends or bends"
+    if old.length_mm is None or new.length_mm is None:
+        return "another outline or other holes"  # a plate
+    if old.length_mm == new.length_mm:
+        return "other holes, ends or bends"
+    # As finely as a difference needs to be seen.
+    for exact in (form, fine_lengths(form)):
+        before, after = (exact.text(at, unit=True) for at in (old.length_mm, new.length_mm))
+        if before != after:
+            return f"{after} long, was {before}"
+    return "another length, by less than is told"
 
 
 def fit_rows(found: Comparison) -> list[tuple[str, ...]]:
@@ -87,7 +103,7 @@ def fit_rows(found: Comparison) -> list[tuple[str, ...]]:
     return [
         (
             made.old.mark,
-            f"{made.old.role}: {made.old.description}",
+            _named(made.old),
             str(made.old.count),
             str(sum(count for _, count in made.fits)),
             ", ".join(f"{count} × {mark}" for mark, count in made.fits),

@@ -89,7 +89,8 @@ def listings_of(told: StepContent) -> list[TickList]:
 
 def _part_phrase(line: PartLine) -> tuple[str, str]:
     """A part as count and mark, and the rest of the line."""
-    said = [f"{line.role}, {line.what}"]
+    # Some kinds of part begin with the same words as their use: gusset plate, film channel.
+    said = [line.what if line.what.startswith(line.role) else f"{line.role}, {line.what}"]
     if line.length:
         said.append(f"{line.length} long")
     each = "each" if line.count > 1 else ""

@@ -74,12 +74,15 @@ def _sides(site: StepContext) -> list[str]:
 
 def _doors(site: StepContext, doors: Sequence[DoorCurtain]) -> list[str]:
     design = present(site.frame.design.curtain, "curtain")
+    # Bars are listed as curtain tubes: without its mark nobody knows which of them is the bar.
+    at_ends = (m for m in site.step.members if m.spot.to_hoop is None)
+    bars = ", ".join(dict.fromkeys(m.mark for m in at_ends if m.role is Role.CURTAIN_TUBE))
     return [
         "Roll-up doors: lay the film once round the roll tube and put on the clips, at most "
         f"{site.say(design.clip_spacing)} apart. It hangs on the side of the tube that is at the "
         "wall, behind the guides.",
-        "Lay the lower edge once round the bar and clip it there; the bar hangs level between the "
-        "guides.",
+        f"Lay the lower edge once round the bar ({bars}) and clip it there; the bar hangs level "
+        "between the guides.",
         *(
             f"Put the crank of the {door_name(site.frame.doors, one.door)} on the end of its tube, "
             "and hook it up or tie it: a bar that is up turns it back."

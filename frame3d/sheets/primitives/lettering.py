@@ -22,6 +22,8 @@ from pathlib import Path
 
 from fontTools.ttLib import TTFont
 
+from frame3d.frame.describe.wording import TIE, tied
+
 FONT_FILE, BOLD_FILE, SECOND_FILE = "DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DroidSansFallback.ttf"
 _UNITS, _CAPITAL = 2048, 1493
 CAPITAL_SHARE = _CAPITAL / _UNITS
@@ -66,10 +68,16 @@ def _heights_wide(text: str) -> float:
 def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
     """``text`` broken at spaces into lines no wider than ``width_mm``.
 
-    A single word that is wider, as a name can be, is broken where the line ends.
+    A number stays on one line with its fraction and its unit, where the line has room for them. A
+    single word that is wider, as a name can be, is broken where the line ends.
     """
     lines, line = [], ""
-    pieces = (piece for word in text.split() for piece in _pieces(word, width_mm, height_mm))
+    words = (
+        word
+        for whole in tied(" ".join(text.split())).split(" ")
+        for word in _words(whole.replace(TIE, " "), width_mm, height_mm)
+    )
+    pieces = (piece for word in words for piece in _pieces(word, width_mm, height_mm))
     for word in pieces:
         longer = f"{line} {word}" if line else word
         if line and text_width_mm(longer, height_mm) > width_mm:
@@ -78,6 +86,11 @@ def wrapped(text: str, width_mm: float, height_mm: float) -> list[str]:
         else:
             line = longer
     return [*lines, line] if line else lines
+
+
+def _words(whole: str, width_mm: float, height_mm: float) -> list[str]:
+    """What is kept on one line, or its words where it is wider than a line."""
+    return whole.split() if text_width_mm(whole, height_mm) > width_mm else [whole]
 
 
 def _pieces(word: str, width_mm: float, height_mm: float) -> Iterator[str]:

@@ -16,7 +16,7 @@ from frame3d.design.tables.whole_design import LayerNames
 from frame3d.frame.describe.as_built import as_built_mark
 from frame3d.frame.describe.make_notes import material_words, short_make_notes
 from frame3d.frame.describe.plate_joints import BentPlate, bent_plates, plate_joints
-from frame3d.frame.describe.wording import describe, lengths_of, sold_text
+from frame3d.frame.describe.wording import TIE, describe, lengths_of, sold_text, tied
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.parts import Tube
 from frame3d.sheets.layout.compose import CAUTIONS
@@ -197,8 +197,11 @@ def _add_words(
     """What it is above the part, and over that cautions and notes, on layers apart."""
     unit = 1 / frame.design.output.units.mm_per_drawing_unit
     notes = ["Cautions", *_NOTES, *CAUTIONS, "General notes of make", *short_make_notes(frame)]
-    broken = [line for note in notes for line in textwrap.wrap(note, _LETTERS)]
-    lines = [*((line, NOTES) for line in broken), *((line, "text") for line in words)]
+    broken = [line for note in notes for line in textwrap.wrap(tied(note), _LETTERS)]
+    lines = [
+        *((line.replace(TIE, " "), NOTES) for line in broken),
+        *((line, "text") for line in words),
+    ]
     lines += [(line, "text") for line in ("full size", as_built_mark(frame)) if line]
     for title in (NOTES, "text"):
         doc.layers.add(layer_name(title, names), color=7)

@@ -10,7 +10,7 @@ from pathlib import Path
 from frame3d import __version__
 from frame3d.errors import present
 from frame3d.frame.describe.set_status import UNCHECKED, SetStatus
-from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.describe.wording import TIE, lengths_of, tied
 from frame3d.frame.model.members import Frame
 from frame3d.frame.revisions.revision_index import project_record
 from frame3d.frame.revisions.words import with_revision
@@ -130,7 +130,8 @@ def read_first(site: Site) -> str:
         if texts:
             lines += ["", title]
         for text in texts:
-            lines += textwrap.wrap(text, 88, initial_indent="- ", subsequent_indent="  ")
+            broken = textwrap.wrap(tied(text), 88, initial_indent="- ", subsequent_indent="  ")
+            lines += [line.replace(TIE, " ") for line in broken]
     return "\n".join(lines) + "\n"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import lengths_of
+from frame3d.frame.model.parts import RippedBoard
 from frame3d.frame.sides.ground_answers import CLOSED_MM
 from frame3d.site.earthwork.end_walls import DoorGround, WallGround
 from frame3d.site.survey import Site
@@ -78,9 +79,13 @@ def _gap_sentences(form: LengthFormat, wall: WallGround, name: str) -> Iterator[
     )
     if wall.skirts:
         marks = ", ".join(dict.fromkeys(one.member.mark for one in wall.skirts))
+        boards = [one.member.part for one in wall.skirts]
+        ripped = any(isinstance(board, RippedBoard) and board.is_ripped for board in boards)
+        part = "a part of " if wall.open_mm > CLOSED_MM else ""
         yield (
-            f"Skirt boards ({marks}) close the gap under {name}: ripped edge down, outer face "
-            "flush with the sill's, screwed from above through the sill."
+            f"Skirt boards ({marks}) close {part}the gap under {name}: "
+            f"{'ripped edge down, ' if ripped else ''}outer face flush with the sill's, screwed "
+            "from above through the sill."
         )
     if wall.open_mm > CLOSED_MM:
         yield (

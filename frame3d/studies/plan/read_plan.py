@@ -26,6 +26,10 @@ Faults = list[tuple[tuple[str | int, ...], str]]
 DEFAULT_ASK = ("mass_kg", "errors")
 """What is asked where a plan asks nothing."""
 Parsed = TypeVar("Parsed")
+_DESIGN = (
+    "this is a design, not the plan of a study; a plan is a file of its own, with base (the design "
+    "file) in [study] and a [[vary]] for each field that varies"
+)
 
 
 def read_plan(path: str | Path) -> Plan:
@@ -53,6 +57,8 @@ def _plan(
     try:
         tables = PlanTable.model_validate(mapping)
     except ValidationError as error:
+        if "profile" in mapping and not {"study", "vary"} & mapping.keys():
+            raise DesignFaults([Fault(where="", message=_DESIGN)], source) from None
         found = [(tuple(e["loc"]), _words(e, mapping)) for e in error.errors(include_url=False)]
         raise _told(found, source, lines) from None
     study, faults = tables.study, Faults()

@@ -187,27 +187,38 @@ def _known(text: str) -> str:
     return "" if text == BY_FABRICATOR else text
 
 
-def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
-    """What is made and not cut from bars, by the piece."""
+def drawn_parts(frame: Frame) -> dict[str, list[tuple[PartCount, int]]]:
+    """What is made by its drawing and not cut from bars, by what lists call it.
+
+    Parts of several shapes may go by one name, as the gusset plates of a truss do.
+
+    Returns
+    -------
+    dict of str to list of (PartCount, int)
+        The parts of a name, and how many of each are asked for.
+    """
     form, cut = lengths_of(frame), Counter[str]()
     for pieces in cut_pieces(frame).values():
         for piece in pieces:
             cut.update({group.mark: piece.count for group in piece.groups})
-    found: dict[str, list[PartCount]] = {}
-    counts = Counter[str]()
+    found: dict[str, list[tuple[PartCount, int]]] = {}
     for group in frame.parts():
         fitting = is_bought_fitting(frame, group.part, group.role)
         count = group.count - cut[group.mark]
         if count > 0 and not (group.part.is_bought or fitting):
-            found.setdefault(describe(group.part, form), []).append(group)
-            counts[describe(group.part, form)] += count
-    for item, groups in found.items():
-        make = frame.design.make
+            found.setdefault(describe(group.part, form), []).append((group, count))
+    return found
+
+
+def _plates(frame: Frame, prices: Prices) -> Iterable[CostLine]:
+    """What is made and not cut from bars, by the piece."""
+    make = frame.design.make
+    for item, parts in drawn_parts(frame).items():
         yield from _in_packs(
             item,
-            counts[item],
+            sum(count for _, count in parts),
             offers_of(prices.rows(item), 1) or (_NO_PRICE,),
-            supply=supply_of_all(groups),
+            supply=supply_of_all(group for group, _ in parts),
             grade=_known(make.plate_grade),
             finish=_ZINC[make.zinc],
         )

@@ -12,6 +12,7 @@ from frame3d.errors import CuttingError
 from frame3d.frame.describe.cut_lengths import CutPiece, Section, cut_pieces
 from frame3d.frame.describe.wording import lengths_of
 from frame3d.frame.model.members import Frame
+from frame3d.frame.model.roles import Role
 from frame3d.takeoff.cutting.pieces_and_bars import CuttingRules, Piece, Stock
 from frame3d.takeoff.cutting.plan_cuts import CuttingPlan, Goal, plan_cuts
 from frame3d.takeoff.quantities.prices import Prices
@@ -19,6 +20,13 @@ from frame3d.takeoff.quantities.stock import StockRow, overruled, stocks_for
 from frame3d.units import LengthFormat
 
 _NOISE_MM = 1e-3
+_IN_PIECES = "make stock_length in its table shorter"
+_SHORTENED = {
+    Role.HOOP: "use more pieces (hoop.pieces)", Role.RAIL: _IN_PIECES, Role.HIP_RAIL: _IN_PIECES,
+    Role.SILL_BOARD: _IN_PIECES, Role.HIP_BOARD: _IN_PIECES,
+    Role.CHANNEL: "make cover.channel_length shorter",
+}  # fmt: skip
+_AS_IT_IS = "change the design so that this part is shorter; it is made in one piece"
 
 
 class SectionPlan(Struct, frozen=True, kw_only=True):
@@ -79,7 +87,11 @@ def _section_plan(
     fitting = tuple(piece for piece in pieces if piece.length_mm <= reach + _NOISE_MM)
     too_long = tuple(piece for piece in pieces if piece.length_mm > reach + _NOISE_MM)
     findings = list(filter(None, [overruled(section, frame.design, listed, form)]))
-    findings += [_too_long(section, piece, reach, form) for piece in too_long]
+    roles = {member.mark: member.role for member in frame.members} if too_long else {}
+    findings += [
+        _too_long(section, piece, reach, form, _SHORTENED.get(roles[piece.mark], _AS_IT_IS))
+        for piece in too_long
+    ]
     goal, told = _goal(order, section, stocks)
     findings += told
     plan = None
@@ -104,11 +116,13 @@ def _section_plan(
     )
 
 
-def _too_long(section: Section, piece: Piece, reach_mm: float, form: LengthFormat) -> str:
+def _too_long(
+    section: Section, piece: Piece, reach_mm: float, form: LengthFormat, shortened: str
+) -> str:
     return (
         f"{section.name}: {piece.mark} needs {form.text(piece.length_mm, unit=True)}, and "
         f"the longest stock gives {form.text(max(0.0, reach_mm), unit=True)}; list longer "
-        "stock in order.stock_file, or use more pieces"
+        f"stock in order.stock_file, or {shortened}"
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from frame3d.takeoff.quantities.cost import CostLine
+from frame3d.takeoff.quantities.cost import CostLine, drawn_parts
 from frame3d.takeoff.quantities.stock import kg_per_m
 from frame3d.takeoff.quantities.supply import Supply, group_of
 from frame3d.takeoff.take_off import Takeoff
@@ -34,6 +34,8 @@ class OrderLine(Struct, frozen=True, kw_only=True):
         As far as the order says.
     kg_per_m : float
         Of a bar; 0 for anything else.
+    marks : tuple of (str, int)
+        Of what is made by its drawing: the marks that go by this name, and how many of each.
     """
 
     number: int
@@ -47,6 +49,7 @@ class OrderLine(Struct, frozen=True, kw_only=True):
     grade: str
     finish: str
     kg_per_m: float
+    marks: tuple[tuple[str, int], ...] = ()
 
     @property
     def quantity(self) -> str:
@@ -67,6 +70,7 @@ def order_lines(takeoff: Takeoff) -> tuple[OrderLine, ...]:
     for line in takeoff.cost:
         found.setdefault((line.item, line.length_mm), []).append(line)
     masses = {one.section.name: kg_per_m(one.section) for one in takeoff.sections}
+    drawn = drawn_parts(takeoff.frame)
     own = takeoff.frame.design.order.supply_groups
     names = [group.name for group in own]
     parted = [(lines, group_of(lines[0].item, lines[0].supply, own)) for lines in found.values()]
@@ -87,6 +91,7 @@ def order_lines(takeoff: Takeoff) -> tuple[OrderLine, ...]:
             grade=lines[0].grade,
             finish=lines[0].finish,
             kg_per_m=0.0 if lines[0].length_mm is None else masses[lines[0].item],
+            marks=tuple((group.mark, count) for group, count in drawn.get(lines[0].item, ())),
         )
         for number, (lines, group) in enumerate(parted, start=1)
     )

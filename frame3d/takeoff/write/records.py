@@ -8,6 +8,7 @@ from pathlib import Path
 
 from frame3d import __version__
 from frame3d.frame.describe.as_built import as_built_mark
+from frame3d.frame.describe.places import numbers_text
 from frame3d.frame.describe.wall_feet import sentences_of_frame
 from frame3d.frame.describe.wording import CAUTIONS, fine_lengths, lengths_of
 from frame3d.frame.revisions.revision_index import project_record
@@ -74,15 +75,27 @@ def figures(takeoff: Takeoff) -> list[tuple[str, str]]:
     ]
     if takeoff.frame.design.order.zinc is not None:
         rows.append(("Zinc on them", form.mass(takeoff.zinc_kg)))
-    for hoop in takeoff.hoops:
-        name = f"A hoop as raised ({len(hoop.hoops)} of them)"
-        rows.append((name, f"{form.mass(hoop.mass_kg)}, {hoop.hands} people"))
+    rows += _raised(takeoff)
     lines, missing = takeoff.cost, len(missing_items(takeoff.cost))
     if missing < len(lines):
         money = f"{total_cost(lines):.2f} {takeoff.currency}".strip()
         without = f", without {missing} unpriced items" if missing else ""
         rows.append(("Cost", f"{money}{without}"))
     return rows
+
+
+def _raised(takeoff: Takeoff) -> list[tuple[str, str]]:
+    """What hoops weigh as they are raised: a row for all that read the same."""
+    form = lengths_of(takeoff.frame)
+    alike: dict[str, list[int]] = {}
+    for hoop in takeoff.hoops:
+        told = f"{form.mass(hoop.mass_kg)}, {hoop.hands} people"
+        alike.setdefault(told, []).extend(hoop.hoops)
+    return [
+        (f"A hoop as raised (hoop{'s' if len(hoops) > 1 else ''} {numbers_text(sorted(hoops))})",
+         told)
+        for told, hoops in alike.items()
+    ]  # fmt: skip
 
 
 def record_of(takeoff: Takeoff, tables: Sequence[DataTable]) -> dict[str, Json]:

@@ -139,6 +139,7 @@ def test_tables_for_the_screen_hold_every_row():
     ("where", "message", "told"),
     [
         ("SC2: hoop 1, left", "It holds nothing.", "SC2 holds nothing (hoop 1, left)."),
+        ("H1, hoop", "It is bent.", "H1 is bent (hoop)."),
         ("front door", "It faces the wind.", "Front door faces the wind."),
         ("hoop 3", "A brace leans.", "A brace leans (hoop 3)."),
     ],

@@ -6,9 +6,11 @@ import pytest
 from revised_frames import revised as frame
 
 from frame3d.frame.model.part_records import Change, PartRecord, Shape, read_shape
+from frame3d.frame.model.roles import Role
 from frame3d.frame.revisions.comparison import compared
 from frame3d.frame.revisions.pairing import changes_between
 from frame3d.frame.revisions.records import records_of, same_shape, shape_of
+from frame3d.frame.revisions.telling import change_rows
 
 
 @pytest.fixture(scope="module")
@@ -133,3 +135,14 @@ def test_records_are_those_of_the_frame(plain) -> None:
     records = records_of(plain)
     assert sum(one.count for one in records) == len(plain.members)
     assert [one.mark for one in records] == [group.mark for group in plain.parts()]
+
+
+def test_what_is_changed_is_told_with_both_lengths(plain) -> None:
+    """The shop asks: how long was it, and how long is it now."""
+    lower = frame(tie=[{"height": "2.1 m", "every": 1, "post": "king post", "webs": 0}])
+    rows = change_rows(compared(plain, lower))
+    (tie,) = [row for row in rows if row[0] == "changed" and row[3].startswith("tie: ")]
+    old, new = (next(m.part.length_mm for m in one.of(Role.TIE)) for one in (plain, lower))
+    assert tie[-1] == f"{new:.0f} mm long, was {old:.0f} mm"
+    named = [row[3] for row in rows]
+    assert not [one for one in named if one.partition(": ")[2].startswith(one.partition(": ")[0])]

@@ -8,12 +8,15 @@ import re
 import pytest
 from site_frames import laid_on
 
+from frame3d.catalog.sections import TimberSection
 from frame3d.design.reading.reader import design_from_mapping
 from frame3d.frame.lay_out import lay_out
+from frame3d.frame.model.parts import RippedBoard
 from frame3d.guide.make_guide import guide_of
 from frame3d.guide.write.guide_html import page_html
 from frame3d.site.survey import site_of
 from frame3d.site.write.site_report import findings
+from frame3d.units import LengthFormat, LengthText, UnitSystem
 
 _IN_CHECKS = ("Between a leaf", "Under the shut", "Socket ")
 """Begin what the guide has as figures to check, or in the words of its step."""
@@ -43,3 +46,13 @@ def test_what_the_site_asks_for_is_in_the_guide(studs: str) -> None:
     for word in ("Step at the", "Fill the ground up to the", "Dig up to", "ditch"):
         assert any(word in one for one in asked), word
     assert [one for one in asked if one.rstrip(".") not in guide] == []
+
+
+def test_a_skirt_that_is_left_whole_is_not_called_ripped() -> None:
+    """A gap deeper than the board asks for all of it, and stays open in part."""
+    section = TimberSection(name="47x150", thickness_mm=47.0, depth_mm=150.0)
+    whole = RippedBoard(section=section, length_mm=1000.0, left_mm=(150.0, 150.0))
+    cut = RippedBoard(section=section, length_mm=1000.0, left_mm=(150.0, 90.0))
+    say = LengthText(LengthFormat(system=UnitSystem.METRIC, decimals=0))
+    assert whole.words(say) == "47x150 board"
+    assert cut.words(say) == "47x150 board ripped to 90 mm and 150 mm at its ends"

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from small_study import SMALL
 
+from frame3d.design.reading.reader import design_from_mapping
 from frame3d.design.writing.editing import plain_text
 from frame3d.errors import DesignFaults
 from frame3d.studies.plan.read_plan import plan_from_mapping, read_plan
@@ -106,3 +107,15 @@ def test_a_value_that_others_could_make_possible_is_no_fault_of_the_plan() -> No
     vary = [{"field": "profile.width", "values": ["600 m", "6 m"]}]
     with pytest.raises(DesignFaults, match="between"):
         plan_from_mapping({"vary": vary}, SMALL)
+
+
+def test_a_design_in_place_of_a_plan_is_told_in_one_sentence_and_the_other_way_round() -> None:
+    design = {"profile": {"style": "quonset"}, "bays": {"count": 3}, "door": [{}], "rail": [{}]}
+    plan = {"study": {"base": "a.toml"}, "vary": [{"field": "profile.width", "values": ["5 m"]}]}
+    with pytest.raises(DesignFaults) as told:
+        plan_from_mapping(design, design)
+    assert [one.message.partition(",")[0] for one in told.value.faults] == ["this is a design"]
+    with pytest.raises(DesignFaults) as told:
+        design_from_mapping(plan)
+    (fault,) = told.value.faults
+    assert fault.message.startswith("this is the plan of a study") and "frame3d study" in str(fault)

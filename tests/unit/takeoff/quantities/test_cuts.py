@@ -14,6 +14,7 @@ from frame3d.frame.model.parts import Tube
 from frame3d.geometry.paths import Arc, Line, PlanePath
 from frame3d.takeoff.quantities.hardware import spares_for
 from frame3d.takeoff.take_off import Takeoff, take_off
+from frame3d.takeoff.write.records import figures
 
 SECTION = TubeSection(name="42 x 2 mm", od_mm=42.0, wall_mm=2.0)
 
@@ -132,3 +133,17 @@ def test_shortest_offcut_decides_what_is_kept() -> None:
 
     assert math.isclose(kept("985 mm"), 2 * 985, abs_tol=0.01)
     assert kept("986 mm") == 0
+
+
+def test_what_is_too_long_is_told_with_what_can_be_done_about_it() -> None:
+    """Only hoops and runs can be had in more pieces; a brace is one tube."""
+    (hoops,) = taken(hoop={"pieces": 1}).findings
+    assert "hoop.pieces" in hoops
+    found = taken(brace=[{}], order={"bar_lengths": ["3 m"]}, hoop={"pieces": 4}).findings
+    told = [one for one in found if "B1 needs" in one]
+    assert told and all("made in one piece" in one for one in told)
+
+
+def test_hoops_that_weigh_the_same_are_told_in_one_line() -> None:
+    lines = [line for line in figures(taken()) if line[0].startswith("A hoop as raised")]
+    assert lines == [("A hoop as raised (hoops 1 to 5)", lines[0][1])]
