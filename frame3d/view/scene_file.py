@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import struct
 from collections.abc import Sequence
 
 import msgspec
@@ -29,7 +30,6 @@ from frame3d import __version__
 from frame3d.frame.cover.film_shapes import with_film
 from frame3d.frame.model.members import Frame, PartCount
 from frame3d.frame.model.roles import Role
-from frame3d.solids.write.glb import packed_glb
 from frame3d.solids.write.model_names import role_material
 from frame3d.units.data_tables import Json
 from frame3d.view.buffers import Buffers
@@ -100,7 +100,12 @@ def glb_of(counts: Sequence[PartCount]) -> bytes:
     }
     text = msgspec.json.encode(tree)
     text += b" " * (-len(text) % 4)
-    return packed_glb(text, binary)
+    size = 12 + 8 + len(text) + 8 + len(binary)
+    return b"".join([
+        struct.pack("<4sII", b"glTF", 2, size),
+        struct.pack("<I4s", len(text), b"JSON"), text,
+        struct.pack("<I4s", len(binary), b"BIN\0"), binary,
+    ])  # fmt: skip
 
 
 def _placed(counts: Sequence[PartCount]) -> tuple[np.ndarray, np.ndarray]:

@@ -4,16 +4,31 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from typing import TypedDict
 
 from frame3d.frame.describe.unmade import Unmade, names_in_model
 from frame3d.frame.model.members import Member
 from frame3d.frame.model.roles import Role, Side
 from frame3d.solids.write.role_colours import Colour, role_colour
-from frame3d.units.data_tables import Json
 
 
-def role_material(role: Role) -> dict[str, Json]:
-    """What members of ``role`` look like, and how they take the light (glTF 2.0, section 3.9)."""
+class GltfSurface(TypedDict):
+    """How a material takes the light (glTF 2.0, section 3.9.2)."""
+
+    baseColorFactor: list[float]
+    metallicFactor: float
+    roughnessFactor: float
+
+
+class GltfMaterial(TypedDict):
+    """What members of one role look like (glTF 2.0, section 3.9)."""
+
+    name: str
+    pbrMetallicRoughness: GltfSurface
+
+
+def role_material(role: Role) -> GltfMaterial:
+    """The material of ``role`` as glTF 2.0 has it."""
     return {
         "name": role.value,
         "pbrMetallicRoughness": {
