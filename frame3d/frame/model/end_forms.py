@@ -136,3 +136,15 @@ class BoardEnd(Struct, frozen=True, kw_only=True):
             raise ValueError("an end with a mitre has neither bevel nor lap")
         if bool(self.lap_mm) is not bool(self.lap_depth_mm):
             raise ValueError("a lap needs both a length and a depth")
+
+
+def tube_end_words(end: Swage | Flat) -> str:
+    """What was done to the end of a tube."""
+    slanting = isinstance(end, Flat) and end.slant_rad
+    return "flat, cut at an angle" if slanting else "flat" if isinstance(end, Flat) else "swaged"
+
+
+def board_end_words(end: BoardEnd) -> str:
+    """What was done to the end of a board; empty where it is cut square."""
+    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "notched": end.lap_mm}
+    return " and ".join(word for word, size in done.items() if size)

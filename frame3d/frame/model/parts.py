@@ -31,7 +31,13 @@ from frame3d.frame.model.bodies import (
     SweptRing,
     TurnedProfile,
 )
-from frame3d.frame.model.end_forms import BoardEnd, Flat, Swage
+from frame3d.frame.model.end_forms import (
+    BoardEnd,
+    Flat,
+    Swage,
+    board_end_words,
+    tube_end_words,
+)
 from frame3d.frame.model.snapping import put, snap_mm, snap_path, snap_rad
 from frame3d.geometry.outlines import polygon
 
@@ -96,7 +102,7 @@ class Tube(SweptRing, Part, frozen=True, kw_only=True):
     def words(self, say: Say) -> str:
         """Section, straight or bent, ends and holes."""
         bent = "straight" if self.axis.is_straight else "bent"
-        ends = [_tube_end(end) for end in (self.start, self.end) if end]
+        ends = [tube_end_words(end) for end in (self.start, self.end) if end]
         return _with_holes(f"{self.section.name} tube, {bent}{_ends(ends)}", len(self.holes))
 
 
@@ -127,7 +133,7 @@ class Board(SawnTimber, Part, frozen=True, kw_only=True):
 
     def words(self, say: Say) -> str:
         """Section, ends and holes."""
-        ends = [_board_end(end) for end in (self.start, self.end) if end]
+        ends = [board_end_words(end) for end in (self.start, self.end) if end]
         holes = len(self.holes) + len(self.edge_holes)
         return _with_holes(f"{self.section.name} board{_ends(ends)}", holes)
 
@@ -359,16 +365,6 @@ def _ends(words_of_ends: list[str]) -> str:
     if len(made) == 2 and made[0] == made[1]:
         return f", both ends {made[0]}"
     return "".join(f", one end {words}" for words in made)
-
-
-def _tube_end(end: Swage | Flat) -> str:
-    slanting = isinstance(end, Flat) and end.slant_rad
-    return "flat, cut at an angle" if slanting else "flat" if isinstance(end, Flat) else "swaged"
-
-
-def _board_end(end: BoardEnd) -> str:
-    done = {"mitred": end.mitre_rad, "bevelled": end.bevel_rad, "notched": end.lap_mm}
-    return " and ".join(word for word, size in done.items() if size)
 
 
 def _with_holes(text: str, holes: int) -> str:
