@@ -48,13 +48,14 @@ def join_sheets(builder: SheetSetBuilder) -> None:
     made = list(builder.drafts)
     place = list(range(len(made)))
     """Where each of the drafts stands, from 0."""
-    fewer: set[str] = set()
+    anew: set[str] = set()
+    """What is counted, and not in the order of the sheets or with too high a number now."""
 
     def join(low: int, high: int) -> bool:
         both = _both(builder, made[low], made[high])
         if both:
-            if both.title == made[low].title:  # two that are counted, as one of them
-                fewer.add(both.title.partition(", ")[0])
+            counted = (_COUNTED.fullmatch(made[at].title) for at in (low, high))
+            anew.update(one["stem"] for one in counted if one)
             made[low] = both
             del made[high]
             place[:] = [low if at == high else at - (at > high) for at in place]
@@ -77,7 +78,7 @@ def join_sheets(builder: SheetSetBuilder) -> None:
         for one in builder.findings
     ]
     builder.details_from = len(set(place[: builder.details_from]))
-    builder.drafts = functools.reduce(_counted_anew, sorted(fewer), made)
+    builder.drafts = functools.reduce(_counted_anew, sorted(anew), made)
 
 
 def _is_nearly_empty(builder: SheetSetBuilder, draft: UnnumberedSheet) -> bool:
@@ -162,7 +163,7 @@ def joined_title(first: str, second: str) -> str:
 
 
 def _counted_anew(drafts: list[UnnumberedSheet], stem: str) -> list[UnnumberedSheet]:
-    """``drafts`` with their right numbers, of which fewer than before are of ``stem``."""
+    """``drafts`` with those of ``stem`` counted in the order in which they stand."""
     places = re.compile(rf"({re.escape(stem)}), \d+ of \d+", re.IGNORECASE)
     found = [draft.kind in _KINDS and bool(places.search(draft.title)) for draft in drafts]
     made = list(drafts)

@@ -20,5 +20,7 @@ export function lengthText(length, about) {
 
 // A text in which a number stays on one line with its fraction and its unit.
 export function tied(text) {
-  return text.replace(/(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz|in|ft|deg)\b)/g, '$1\u00a0');
+  return text.replace(
+    /(\d) (?=\d+\/\d|(?:mm|m|kg|g|lb|oz|in|ft|yd|deg)[²³]?(?!\w)|%|×)|(×) (?=[A-Z])/g,
+    '$1$2\u00a0');
 }
