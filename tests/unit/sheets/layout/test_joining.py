@@ -111,6 +111,17 @@ def test_what_is_counted_has_its_right_number(empty):
     assert titles(made) == ["Doors, 1 of 2", "Doors, 2 of 2", "Plates"]
 
 
+def test_what_is_counted_stands_in_the_order_of_its_numbers(empty):
+    """The last sheet of plates goes to the rails, before the others."""
+    full = [view(200, wide=370)]
+    made = builder(
+        empty, ("Rails", PART, [view(90, wide=370)]), ("Plates, 1 of 3", PART, full),
+        ("Plates, 2 of 3", PART, full), ("Plates, 3 of 3", PART, [view(40)]),
+    )  # fmt: skip
+    join_sheets(made)
+    assert titles(made) == ["Rails, plates, 1 of 3", "Plates, 2 of 3", "Plates, 3 of 3"]
+
+
 def test_general_drawings_of_a_family_and_a_scale_share_a_sheet(empty):
     made = replace(empty, drafts=[], findings=[])
     for title, scale in (("Clearance, back wall", 20), ("Clearance, front wall", 20), ("X", 50)):
