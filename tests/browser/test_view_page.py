@@ -522,8 +522,14 @@ def test_nothing_is_drawn_while_nothing_changes(opened: Opened) -> None:
     page.mouse.move(5, 5)
     page.wait_for_timeout(300)
     before = page.evaluate("frameViewer.frames")
+    # No bodies after none, and no plot after none, are no change either.
+    page.evaluate("frameViewer.setBodies([]); frameViewer.setThings('plot', [])")
     page.wait_for_timeout(400)
     assert page.evaluate("frameViewer.frames") == before
+    page.evaluate("frameViewer.setThings('plot', [{triangles: [0, 0, 5, 900, 0, 5, 0, 900, 5], "
+                  "colour: {light: '#000000', dark: '#ffffff'}}])")  # fmt: skip
+    page.wait_for_function(f"frameViewer.frames > {before}")
+    page.evaluate("frameViewer.setThings('plot', [])")
 
 
 def test_viewers_in_step_do_not_call_each_other_for_ever(opened: Opened) -> None:
